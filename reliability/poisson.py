@@ -1,7 +1,7 @@
 """Exact limits and tests for a count of failures: any exposure, any count, no approximation.
 
-The count is Poisson. Each tail of that distribution is an incomplete gamma function of its mean, so the mean at which a tail
-has a given chance is the inverse of that function; every limit below is one such mean.
+The count is Poisson. Each tail of that distribution is an incomplete gamma function of its mean, so the mean
+at which a tail has a given chance is the inverse of that function; every limit below is one such mean.
 """
 
 from __future__ import annotations

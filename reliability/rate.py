@@ -10,7 +10,7 @@ from reliability import units
 from reliability.digits import LIMIT_DIGITS, counted, percent, years_at_risk
 from reliability.errors import QuestionError
 from reliability.interval import Interval
-from reliability.poisson import garwood_interval, upper_limit
+from reliability.poisson import check_count, garwood_interval, upper_limit
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,10 +37,8 @@ class Rate:
     drive_days: float
 
     def __post_init__(self) -> None:
-        if self.failures < 0 or self.failures != int(self.failures):
-            raise QuestionError(
-                f"{self.failures} failures cannot be counted; give a whole number, 0 or more."
-            )
+        """Refuse what cannot have happened."""
+        check_count(self.failures)
         if not 0 <= self.drive_days < math.inf:
             raise QuestionError(f"{self.drive_days} drive-days are no exposure; give a number, 0 or more.")
         if self.failures and not self.drive_days:
@@ -75,8 +73,8 @@ class Rate:
         """Exact limits of the MTBF in hours; the upper one is infinite when nothing failed.
 
         >>> limits = Rate(1, 365_000).mtbf_interval()
-        >>> round(limits.low), round(limits.high)
-        (1572247, 346001512)
+        >>> f"{limits.low:.3e} {limits.high:.3e}"
+        '1.572e+06 3.460e+08'
         """
         limits = self.interval(level)
         return Interval(units.mtbf_from_rate(limits.high), units.mtbf_from_rate(limits.low), level)
@@ -90,6 +88,7 @@ class Rate:
         return Rate(self.failures + other.failures, self.drive_days + other.drive_days)
 
     def __str__(self) -> str:
+        """One line: what was counted, the rate, its exact 95 % limits."""
         if self.per_year is None:
             return "No exposure: no drive was at risk, so there is no rate"
         observed = f"{counted(self.failures, 'failure')} in {years_at_risk(self.drive_years)}"
