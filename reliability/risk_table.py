@@ -1,8 +1,8 @@
 """Lives reduced to counts by age: all that survival curves, hazards and fits need of them.
 
-What a million lives say about failure by age is how many entered, failed and left at each age. It is enough for
-Kaplan-Meier, Nelson-Aalen, Aalen-Johansen, hazards by age band, the log-rank test and the Weibull likelihood,
-which with late entry is a sum over failures, less one over exits, plus one over entries.
+What a million lives say about failure by age is how many entered, failed and left at each age. It is enough
+for Kaplan-Meier, Nelson-Aalen, Aalen-Johansen, hazards by age band, the log-rank test and the Weibull
+likelihood, which with late entry is a sum over failures, less one over exits, plus one over entries.
 """
 
 from __future__ import annotations
@@ -70,9 +70,9 @@ class RiskTable:
 
     @property
     def at_risk(self) -> NDArray[np.int64]:
-        """Lives at risk at each age t, entry < t <= exit: one that ends at t is, one that enters at t is not."""
-        gained = self.entered - self.exits
-        return np.cumsum(gained) - gained
+        """Lives at risk at each age t, entry < t <= exit: with those that end at t, without those that enter."""
+        gained: NDArray[np.int64] = self.entered - self.exits
+        return gained.cumsum() - gained
 
     @property
     def lives(self) -> int:
