@@ -1,0 +1,94 @@
+"""Counts what was planted, drive by drive and day by day, by no rule but the plan's own words."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from typing import TYPE_CHECKING
+
+from demo_fleet.days import FERRY_SILENT, FLOOD, OUTAGES, POWER_CUT, date_of, quarter_of
+from demo_fleet.names import STRAY_NAMES
+from demo_fleet.rows import model_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from demo_fleet.drive import Drive
+
+AGE_BANDS = (0, 91, 365, 730, 1095, 1460, 1825, 2555)  # from these days on, to the next
+Cells = dict[str, dict[str, int]]
+
+
+def credited_site(drive: Drive, day: int) -> str:
+    """Return the site that a drive-day belongs to; on a day without a report, where the log has it by then."""
+    if drive.move and drive.move.logged <= day < drive.move.day and not drive.reports_on(day):
+        return drive.move.site
+    return drive.site_on(day)
+
+
+def band_of(age: int) -> str:
+    """Return the age band that the day of a drive of so many whole days falls into."""
+    return str(max(start for start in AGE_BANDS if start <= age))
+
+
+def count_cells(drives: Iterable[Drive]) -> dict[str, Cells]:
+    """Count drive-days, failures and drives per model, quarter, site and age band."""
+    cells: dict[str, dict[str, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
+    for drive in drives:
+        met: set[tuple[str, str]] = set()
+        model = model_name(drive)
+        for day in range(drive.first, drive.last + 1):
+            if not drive.in_service_on(day):
+                continue
+            failed = drive.end == "failed" and day == drive.last
+            age = band_of(drive.age + day - drive.first) if drive.age_known else "unknown"
+            quarter = quarter_of(day)
+            for by, label in (
+                ("model", model),
+                ("quarter", quarter),
+                ("model and quarter", f"{model} {quarter}"),
+                ("site", credited_site(drive, day) or "none"),
+                ("age_from_days", age),
+            ):
+                cell = cells[by][label]
+                cell["drive_days"] += 1
+                cell["failures"] += failed
+                met.add((by, label))
+        for by, label in met:
+            cells[by][label]["drives"] += 1
+    return {by: {label: dict(cell) for label, cell in sorted(held.items())} for by, held in sorted(cells.items())}
+
+
+def count_ends(drives: Iterable[Drive]) -> Cells:
+    """Count how the drives of each model ended, and how many are of unknown age."""
+    ends: dict[str, Counter[str]] = defaultdict(Counter)
+    for drive in drives:
+        counted = ends[model_name(drive)]
+        for end in ("failed", "retired", "vanished", "in service"):
+            counted[end.replace(" ", "_")] += drive.end == end
+        counted["age_unknown"] += not drive.age_known
+    return {model: dict(counted) for model, counted in sorted(ends.items())}
+
+
+def count_checks(drives: Iterable[Drive], log_unknown: int) -> Cells:
+    """Count the findings that were planted: how many, on how many drives, with how many rows."""
+    checks: dict[str, Counter[str]] = defaultdict(Counter)
+    for drive in drives:
+        for check, rows in drive.findings:
+            reported = sum(drive.reports_on(day) for day in range(drive.first, drive.last + 1))
+            checks[check]["findings"] += 1
+            checks[check]["drives"] += 1
+            checks[check]["rows"] += rows or reported
+    checks["log_unknown"].update(findings=log_unknown, drives=log_unknown, rows=log_unknown)
+    checks["near_spelling"].update(findings=len(STRAY_NAMES), drives=0, rows=0)
+    checks["outage"].update(findings=sum(map(len, OUTAGES.values())), drives=0, rows=0)
+    return {check: dict(counted) for check, counted in sorted(checks.items())}
+
+
+def outages() -> list[dict[str, object]]:
+    """List the runs of days on which a site was not collected."""
+    runs = [(site, run) for site, held in OUTAGES.items() for run in held]
+    known = {POWER_CUT: "power cut", FLOOD: "flood", FERRY_SILENT: "silent to the end"}
+    return [
+        {"site": site or None, "from": str(date_of(run.start)), "to": str(date_of(run[-1])), "why": known[run]}
+        for site, run in runs
+    ]
