@@ -70,7 +70,7 @@ class RiskTable:
 
     @property
     def at_risk(self) -> NDArray[np.int64]:
-        """Lives at risk at each age t, entry < t <= exit: with those that end at t, without those that enter."""
+        """Lives at risk at each age t, entry < t <= exit: those that end at t are, those that enter not."""
         gained: NDArray[np.int64] = self.entered - self.exits
         return gained.cumsum() - gained
 
