@@ -1,1 +1,1 @@
-
+"""Files in, Parquet and lives out: the only folder that knows SQL."""

@@ -1,0 +1,233 @@
+"""Another source's columns and rules, from TOML; every fault of a file is told at once."""
+
+from __future__ import annotations
+
+import codecs
+import difflib
+import hashlib
+import json
+import math
+import re
+import tomllib
+from collections.abc import Mapping as Dictionary
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import attrs
+import cattrs
+from cattrs.errors import ForbiddenExtraKeysError
+
+from reliability.errors import MappingError
+from reliability.loaders.columns import NAMES, NUMBERS
+from reliability.loaders.spellings import alias_keys
+
+DELIMITERS = (",", ";", "\t", "|")
+ISO_DAY = "%Y-%m-%d"
+TAKEN = ("ordinal_in_file", "fault_in_row", "source_file", "rowid", "counts")
+DAY_PATTERNS = {
+    "%Y": r"\d{4}", "%m": r"\d{2}", "%d": r"\d{2}", "%y": r"\d{2}", "%j": r"\d{3}", "%b": r"[A-Za-z]{3}", "%B": r"[A-Za-z]+",
+}  # fmt: skip
+
+
+@attrs.frozen
+class FileRule:
+    """How the text of a file is cut into cells."""
+
+    delimiter: str = ","
+    encoding: str = "utf-8"
+
+
+@attrs.frozen
+class ColumnRule:
+    """Where one of our columns comes from: a column of theirs, or the day in the file's name."""
+
+    column: str | None = None
+    format: str | None = None
+    scale: float | None = None
+    file_name: str | None = None
+
+
+@attrs.frozen
+class FailedRule:
+    """How this source says that a drive failed."""
+
+    column: str
+    values: list[str] | None = None
+
+
+@attrs.frozen
+class ExtraRule:
+    """Columns kept beyond ours."""
+
+    columns: list[str] = attrs.field(factory=list)
+
+
+@attrs.frozen
+class Mapping:
+    """What a source calls our columns. The empty mapping expects our own names."""
+
+    file: FileRule = attrs.field(factory=FileRule)
+    columns: dict[str, ColumnRule] = attrs.field(factory=dict)
+    failed: FailedRule | None = None
+    models: dict[str, list[str]] = attrs.field(factory=dict)
+    extra: ExtraRule = attrs.field(factory=ExtraRule)
+
+    @property
+    def rules_digest(self) -> str:
+        """What of the mapping decides how rows are read; aliases of models do not, they are applied later."""
+        rules = attrs.asdict(self)
+        del rules["models"]
+        return hashlib.sha256(json.dumps(rules, sort_keys=True).encode()).hexdigest()[:16]
+
+    @property
+    def needs_outcome(self) -> bool:
+        """Whether a column called `outcome` is claimed, which otherwise marks a removal log."""
+        theirs = [rule.column for rule in self.columns.values()] + list(self.extra.columns)
+        return "outcome" in theirs or (self.failed is not None and self.failed.column == "outcome")
+
+    def theirs(self, ours: str) -> str | None:
+        """The name this source uses for our column, or None where the day stands in the file's name."""
+        if ours == "failed" and self.failed is not None:
+            return self.failed.column
+        rule = self.columns.get(ours)
+        return ours if rule is None else rule.column
+
+    def scales(self) -> dict[str, float]:
+        """The factor for each numeric column; 1 where none is told."""
+        return {name: (self.columns[name].scale or 1.0) if name in self.columns else 1.0 for name in NUMBERS}
+
+    def date_format(self) -> str:
+        """The format of the date column; ISO where none is told."""
+        rule = self.columns.get("date")
+        return ISO_DAY if rule is None or rule.format is None else rule.format
+
+    def day_in_name(self, file_name: str) -> date | None:
+        """The day that stands in the file's name, where the mapping says that it does; else None.
+
+        Raises ValueError where it should stand there and does not.
+        """
+        rule = self.columns.get("date")
+        if rule is None or rule.file_name is None:
+            return None
+        pattern = re.sub(r"%[A-Za-z]", lambda found: DAY_PATTERNS[found.group()], re.escape(rule.file_name).replace(r"\%", "%"))
+        found = re.search(pattern, file_name)
+        if found is None:
+            raise ValueError(f"its name holds no day written as {rule.file_name}")
+        return datetime.strptime(found.group(), rule.file_name).date()  # noqa: DTZ007  (a calendar day has no zone)
+
+
+OWN_NAMES = Mapping()
+
+
+def read_mapping(path: Path) -> Mapping:
+    """Read a mapping from a TOML file.
+
+    Raises MappingError with every fault of the file in one sentence.
+    """
+    try:
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise MappingError(f"The mapping {path} cannot be read: {error.strerror}. Give the path of a TOML file.") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise MappingError(f"The mapping {path} is not TOML: {error}. Mend it there.") from None
+    try:
+        mapping = _CONVERTER.structure(table, Mapping)
+    except cattrs.ClassValidationError as error:
+        faults = cattrs.transform_error(error, format_exception=_sentence)
+        raise MappingError(f"The mapping {path} cannot be used: {'; '.join(_place(fault) for fault in faults)}.") from None
+    faults = list(_faults(mapping))
+    if faults:
+        raise MappingError(f"The mapping {path} cannot be used: {'; '.join(faults)}.")
+    alias_keys(mapping.models)
+    return mapping
+
+
+def _faults(mapping: Mapping) -> list[str]:
+    faults = []
+    if len(mapping.file.delimiter) != 1:
+        faults.append(f"delimiter must be one character, not {mapping.file.delimiter!r}")
+    try:
+        codecs.lookup(mapping.file.encoding)
+    except LookupError:
+        faults.append(f"encoding {mapping.file.encoding!r} is not known; write utf-8 or latin-1, for instance")
+    for ours, rule in mapping.columns.items():
+        faults += [f"in [columns], {fault}" for fault in _column_faults(ours, rule)]
+    faults += [
+        f"in [extra], {name!r} is one of our own columns; place it under [columns]" for name in mapping.extra.columns if name.lower() in NAMES
+    ]
+    faults += [f"in [extra], {name!r} is a name that the store needs" for name in mapping.extra.columns if name.lower() in TAKEN]
+    return faults
+
+
+def _column_faults(ours: str, rule: ColumnRule) -> list[str]:
+    if ours not in NAMES:
+        near = difflib.get_close_matches(ours, NAMES, n=1)
+        return [f"{ours!r} is none of our columns" + (f", did you mean {near[0]!r}?" if near else f"; they are {', '.join(NAMES)}")]
+    faults = []
+    if (rule.column is None) == (rule.file_name is None):
+        faults.append(f"{ours} needs either a column or, for date, file_name")
+    if ours != "date" and (rule.file_name or rule.format):
+        faults.append(f"{ours} takes no format or file_name; only date does")
+    if rule.file_name and set(re.findall(r"%[A-Za-z]", rule.file_name)) - set(DAY_PATTERNS):
+        faults.append(f"{ours} has file_name {rule.file_name!r}; it may hold {', '.join(DAY_PATTERNS)}")
+    if rule.scale is not None and not (ours in NUMBERS and rule.scale > 0 and math.isfinite(rule.scale)):
+        faults.append(f"{ours} has scale {rule.scale}; a scale is a number above 0, for a column of numbers")
+    return faults
+
+
+def _number(value: object, _: type) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{value!r} is not a number")  # noqa: TRY004  (cattrs collects ValueError)
+    return float(value)
+
+
+def _text(value: object, _: type) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{value!r} is not text")  # noqa: TRY004  (the same)
+    return value
+
+
+def _column_rule(value: object, _: type) -> ColumnRule:
+    """A plain name stands for { column = name }."""
+    if isinstance(value, str):
+        return ColumnRule(column=value)
+    if not isinstance(value, Dictionary):
+        raise ValueError(f"{value!r} is neither a column's name nor a table")  # noqa: TRY004  (the same)
+    return _RULES.structure(value, ColumnRule)
+
+
+def _failed_rule(value: Any, _: type) -> FailedRule:  # noqa: ANN401  (whatever the file holds)
+    if isinstance(value, Dictionary) and isinstance(value.get("values"), list):
+        # Words are compared as text, so that values = [1] and values = ["1"] are one rule.
+        value = {**value, "values": [str(word).strip() for word in value["values"]]}
+    return _RULES.structure(value, FailedRule)
+
+
+def _sentence(error: BaseException, _: type | None) -> str:
+    if isinstance(error, ForbiddenExtraKeysError):
+        known = [field.name for field in attrs.fields(error.cl)]
+        words = []
+        for key in sorted(error.extra_fields):
+            near = difflib.get_close_matches(key, known, n=1)
+            words.append(f"unknown key {key!r}" + (f", did you mean {near[0]!r}?" if near else f"; known are {', '.join(known)}"))
+        return "; ".join(words)
+    return f"{error.args[0]!r} is missing" if isinstance(error, KeyError) else str(error)
+
+
+def _place(fault: str) -> str:
+    """`... @ $.columns['date']` told as `in [columns], date: ...`."""
+    text, _, where = fault.partition(" @ $")
+    steps = re.findall(r"[A-Za-z_]+|'[^']+'|\d+", where)
+    if not steps:
+        return text
+    rest = ", ".join(step.strip("'") for step in steps[1:])
+    return f"in [{steps[0]}], {rest + ': ' if rest else ''}{text}"
+
+
+_RULES = cattrs.Converter(forbid_extra_keys=True)
+_RULES.register_structure_hook(float, _number)
+_RULES.register_structure_hook(str, _text)
+_CONVERTER = _RULES.copy()
+_CONVERTER.register_structure_hook(ColumnRule, _column_rule)
+_CONVERTER.register_structure_hook(FailedRule, _failed_rule)

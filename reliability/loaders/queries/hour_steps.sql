@@ -1,0 +1,36 @@
+-- Steps of the power-on counter that a clock would not make: back by more than 48 h, or ahead of the calendar by more than 72 h.
+-- A step back from near a power of two to near zero is the counter's wrap. Those of earlier months are carried on.
+with months as (
+  select serial, model_key, month, first_hours, first_hours_day, highest_hours, highest_hours_day, last_hours, last_hours_day
+  from counted_months where first_hours is not null and days_counted <> 0
+  union all
+  select serial, model_key, cast(date_trunc('month', last_hours_day) as date), last_hours, last_hours_day,
+    last_hours, last_hours_day, last_hours, last_hours_day
+  from drives_before where last_hours is not null
+),
+in_order as (
+  select *, lag(last_hours) over by_month as before_hours, lag(last_hours_day) over by_month as before_day
+  from months window by_month as (partition by serial, model_key order by month)
+),
+steps as (
+  select serial, model_key, before_hours as hours_from, before_day as day_from, first_hours as hours_to, first_hours_day as day_to
+  from in_order where before_hours is not null
+  union all
+  select serial, model_key, first_hours, first_hours_day, highest_hours, highest_hours_day from in_order
+  union all
+  select serial, model_key, highest_hours, highest_hours_day, last_hours, last_hours_day from in_order
+)
+select serial, model_key, hours_from, day_from, hours_to, day_to, code from hour_steps_before
+union all
+select serial, model_key, hours_from, day_from, hours_to, day_to,
+  case
+    when hours_to - hours_from > 24 * (day_to - day_from) + 72 then 'hours_jump'
+    when abs(hours_from - 16384) <= cast(0.05 as double) * 16384 and hours_to <= cast(0.05 as double) * 16384
+      or abs(hours_from - 32768) <= cast(0.05 as double) * 32768 and hours_to <= cast(0.05 as double) * 32768
+      or abs(hours_from - 65536) <= cast(0.05 as double) * 65536 and hours_to <= cast(0.05 as double) * 65536
+      or abs(hours_from - 131072) <= cast(0.05 as double) * 131072 and hours_to <= cast(0.05 as double) * 131072
+    then 'hours_wrapped'
+    else 'hours_backwards'
+  end as code
+from steps
+where hours_from - hours_to > 48 or hours_to - hours_from > 24 * (day_to - day_from) + 72

@@ -1,0 +1,40 @@
+-- Spells to lives: how each ended, and how old the drive was. The clock is the first valid power-on hours, set back to the first day.
+with told as (
+  select serial, model_key, spell, bool_or(outcome = 'failed') as failed
+  from removal_use
+  where spell is not null and outcome in ('failed', 'retired') and coalesce(code, 'late_log') = 'late_log'
+  group by serial, model_key, spell
+),
+ends as (
+  select s.serial, s.model_key,
+    max(s.spell) as final_spell,
+    min(case when t.failed then s.spell end) as failed_spell
+  from spells s left join told t on t.serial = s.serial and t.model_key = s.model_key and t.spell = s.spell
+  group by s.serial, s.model_key
+),
+clocks as (
+  select serial, model_key, first_day,
+    cast(ceil(first_hours / 24 - cast(0.02 as double)) as int) - 1 - cast(first_hours_day - first_day as int) as age_days
+  from drives
+)
+select s.serial, s.model_key, s.spell as life, s.site, s.rack, s.batch, s.first_day, s.last_day,
+  cast(s.last_day - s.first_day as int) + 1 as drive_days,
+  cast(s.days_seen as int) as days_seen,
+  greatest(c.age_days, 0) + cast(s.first_day - c.first_day as int) as entry_age_days,
+  greatest(c.age_days, 0) + cast(s.last_day - c.first_day as int) + 1 as exit_age_days,
+  c.age_days as clock_days,
+  case
+    when s.flagged or coalesce(t.failed, false) then 'failed'
+    when t.spell is not null then 'retired'
+    when s.spell < e.final_spell then 'interrupted'
+    when there.days_reported - here.days_reported > (select vanish_days from settings) then 'vanished'
+    else 'in service'
+  end as outcome,
+  case when c.age_days is null then 'unknown' else 'power_on_hours' end as age_source,
+  s.longest_gap_days, s.absences
+from spells s
+join ends e on e.serial = s.serial and e.model_key = s.model_key and s.spell <= coalesce(e.failed_spell, e.final_spell)
+join clocks c on c.serial = s.serial and c.model_key = s.model_key
+left join told t on t.serial = s.serial and t.model_key = s.model_key and t.spell = s.spell
+join calendar here on here.site = coalesce(s.site, '') and here.day = s.last_day
+join calendar there on there.site = here.site and there.day = (select fleet_last_day from settings)

@@ -1,0 +1,228 @@
+"""Snapshots -> stays -> lives: only the months that are new, on top of what the months before them left.
+
+A month's stays are made from the snapshots that came, and merged into those that were there. The months are then added up in two
+steps: the older ones once, into a checkpoint; the last two each time anew, since days still come for them. So the cost of a new day
+does not grow with the years before it. When an older month changes, or the outages of its sites do, all months are added up again
+from their stays.
+"""
+
+from __future__ import annotations
+
+import calendar
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from reliability.loaders.engine import QUERIES, Engine
+from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
+from reliability.loaders.spellings import near_spellings, spellings
+
+BRIDGE_DAYS = 30  # a longer gap cuts the life
+LISTED_GAP_DAYS = 7  # a longer gap is listed
+VANISH_DAYS = 30  # collected days without the drive at the end of the data
+REAPPEAR_DAYS = 14  # days after the failure from which a report is not just a late one
+LOG_DAYS = 30  # how far an entry of the log may lie from the end that it explains
+OPEN_MONTHS = 2  # the last months, for which days still come
+
+MONTH_STEPS = (
+    "drive_months", "failures", "counted_months", "drives", "month_groups", "pieces", "absences_within", "joined_pieces",
+    "stints", "absences", "hour_steps", "double_days",
+)  # fmt: skip
+CARRIED = ("presence", "drives", "stints", "absences", "hour_steps", "double_days")
+SPELLING_COLUMNS = "model_read string, model_key string"
+
+
+@dataclass(frozen=True, slots=True)
+class Workplace:
+    """Where a load works: the engine, the store's folder, and the number that its new files carry."""
+
+    engine: Engine
+    folder: Path
+    generation: int
+
+    def files(self, names: Iterable[str]) -> list[Path]:
+        """Paths of files that the manifest names."""
+        return [self.folder / name for name in names]
+
+    def write(self, table: str, name: str, order: str | None = None) -> str:
+        """Write a table as `name-GENERATION.parquet`; the name for the manifest."""
+        path = f"{name}-{self.generation}.parquet"
+        self.engine.write(table, self.folder / path, order)
+        return path
+
+
+def reduce_month(place: Workplace, parts: Iterable[str], new: Iterable[str], before: MonthEntry | None, models: Mapping[str, list[str]],
+                 month: str) -> MonthEntry:  # fmt: skip
+    """The stays of one month, from the parts that are new and the stays that were there; `before` None: from all parts."""
+    engine = place.engine
+    _view_snapshots(place, new)
+    engine.make("stays")
+    if before is not None:
+        engine.rename("stays", "new_stays")
+        engine.view("old_stays", place.files([before.stays]))
+        engine.make("stays_to_merge", "stays_to_merge")
+        engine.make("stays", "merged_stays")
+    read = [row[0] for row in engine.connection.execute("select distinct model_read from stays order by 1").fetchall()]
+    engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
+    engine.make("awkward")
+    repeats = before.repeats if before is not None else None
+    if engine.count("awkward"):
+        repeats = _settle_month(place, parts, before, month)
+    stays = place.write("stays", f"stays/month={month}/stays", order="serial, model_read, site, month")
+    return MonthEntry(stays, repeats, read)
+
+
+def _view_snapshots(place: Workplace, parts: Iterable[str]) -> None:
+    place.engine.view("snapshot_rows", place.files(parts))
+    place.engine.connection.execute("create or replace temp view snapshots as select *, true as counts from snapshot_rows")
+
+
+def _settle_month(place: Workplace, parts: Iterable[str], before: MonthEntry | None, month: str) -> str | None:
+    """Replace the stays of the awkward drives by those of their settled snapshots, and list who reported twice."""
+    engine = place.engine
+    engine.rename("stays", "plain_stays")
+    place.engine.view("snapshot_rows", place.files(parts))
+    engine.connection.execute("drop view if exists snapshots")
+    engine.make("snapshots", "awkward_snapshots")
+    engine.make("new_repeats", "repeats")
+    engine.make("settled_snapshots")
+    engine.connection.execute("drop table snapshots")
+    engine.connection.execute("create temp view snapshots as select * from settled_snapshots")
+    engine.make("settled_stays", "stays")
+    engine.make("stays", "replaced_stays")
+    engine.view("repeats_before", place.files([before.repeats] if before is not None and before.repeats else []))
+    engine.make("repeats", "merged_repeats")
+    if not engine.count("repeats"):
+        return None
+    return place.write("repeats", f"stays/month={month}/repeats", order="code, serial, model_read, first_day, detail")
+
+
+def make_lives(place: Workplace, manifest: Manifest, touched: Iterable[str]) -> tuple[dict[str, str], Checkpoint | None]:
+    """Lives, whereabouts, checks and days collected of the whole store; and the checkpoint to carry on from.
+
+    `touched` are the months whose stays changed.
+    """
+    engine = place.engine
+    _name_models(place, manifest)
+    _collect_days(place, manifest)
+    carried = _usable_checkpoint(place, manifest, set(touched))
+    closing = [m for m in sorted(manifest.months)[:-OPEN_MONTHS] if carried is None or m > carried.through]
+    if closing:
+        _carry_on(place, carried)
+        _add_months(place, manifest, closing)
+        tables = {name: place.write(name, f"carried/{name}") for name in CARRIED}
+        tables["outages"] = place.write("outages", "carried/outages")
+        carried = Checkpoint(closing[-1], _alias_digest(manifest), tables)
+    _carry_on(place, carried)
+    _add_months(place, manifest, [m for m in sorted(manifest.months) if carried is None or m > carried.through])
+    _end_lives(place, manifest)
+    engine.make("lives_out")
+    engine.make("whereabouts_out")
+    engine.make("checks_out")
+    tables = {
+        "days_collected": place.write("days_collected", "days_collected", order="site, month"),
+        "lives": place.write("lives_out", "lives"),
+        "whereabouts": place.write("whereabouts_out", "whereabouts"),
+        "checks": place.write("checks_out", "checks"),
+    }
+    return tables, carried
+
+
+def _name_models(place: Workplace, manifest: Manifest) -> None:
+    read = sorted({name for month in manifest.months.values() for name in month.models})
+    found = spellings(read, manifest.models)
+    shown = sorted({(spelling.key, spelling.shown) for spelling in found})
+    place.engine.view("removals", place.files([manifest.tables["removals"]] if "removals" in manifest.tables else []))
+    logged = [row[0] for row in place.engine.connection.execute("select distinct model from removals where model is not null").fetchall()]
+    both = spellings(sorted({*read, *logged}), manifest.models)
+    place.engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in both])
+    place.engine.hold("models", "model_key string, model string", shown)
+    place.engine.hold("near_spellings", "model_key string, other string", near_spellings(found))
+
+
+def _collect_days(place: Workplace, manifest: Manifest) -> None:
+    """Days collected by site of all months, and what follows from them: all days, the fleet's last ones."""
+    engine = place.engine
+    engine.view("stays", place.files(month.stays for month in manifest.months.values()))
+    engine.make("days_collected")
+    engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
+    engine.make("fleet_days")
+    first, last, before_last = engine.connection.execute(
+        "select min(day), max(day), max(case when day < (select max(day) from fleet_days) then day end) from fleet_days"
+    ).fetchall()[0]
+    days = [(first + timedelta(days=number),) for number in range((last - first).days + 1)]
+    engine.hold("all_days", "day date", days)
+    engine.hold(
+        "settings",
+        "bridge_days int, listed_gap_days int, vanish_days int, reappear_days int, log_days int, "
+        "fleet_last_day date, fleet_last_but_one_day date",
+        [(BRIDGE_DAYS, LISTED_GAP_DAYS, VANISH_DAYS, REAPPEAR_DAYS, LOG_DAYS, last, before_last or last)],
+    )
+
+
+def _usable_checkpoint(place: Workplace, manifest: Manifest, touched: set[str]) -> Checkpoint | None:
+    """The checkpoint, if nothing that it rests on has changed; the calendar is made on the way, for it is asked about outages."""
+    engine = place.engine
+    carried = manifest.checkpoint
+    if carried is not None:
+        older_changed = any(month <= carried.through for month in touched)
+        if older_changed or carried.through >= max(manifest.months) or carried.aliases != _alias_digest(manifest):
+            carried = None
+    _make_calendar(place, manifest, carried)
+    if carried is None:
+        return None
+    engine.view("outages_before", place.files([carried.tables["outages"]]))
+    engine.hold("through", "last_day date", [(_month_end(carried.through),)])
+    changed = engine.ask("changed_outages")[0][0]
+    return None if changed else carried
+
+
+def _make_calendar(place: Workplace, manifest: Manifest, carried: Checkpoint | None) -> None:
+    engine = place.engine
+    later = [m for m in sorted(manifest.months) if carried is None or m > carried.through]
+    engine.view("stays", place.files(manifest.months[month].stays for month in later))
+    engine.view("presence_before", place.files([carried.tables["presence"]] if carried is not None else []))
+    engine.make("presence")
+    engine.make("calendar")
+    engine.make("outage_bits")
+
+
+def _carry_on(place: Workplace, carried: Checkpoint | None) -> None:
+    for name in CARRIED:
+        place.engine.view(f"{name}_before", place.files([carried.tables[name]] if carried is not None else []))
+
+
+def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None:
+    engine = place.engine
+    engine.view("stays", place.files(manifest.months[month].stays for month in months))
+    for step in MONTH_STEPS:
+        engine.make(step)
+    engine.make("presence")
+    engine.hold("through", "last_day date", [(_month_end(months[-1]),)])
+    engine.make("outages")
+
+
+def _end_lives(place: Workplace, manifest: Manifest) -> None:
+    engine = place.engine
+    engine.view("repeats", place.files(month.repeats for month in manifest.months.values() if month.repeats))
+    for step in ("spells", "removal_use", "lives", "whereabouts", "drive_ends"):
+        engine.make(step)
+    codes = sorted(path.stem for path in (QUERIES / "checks").glob("*.sql"))
+    for code in codes:
+        engine.make(f"check_{code}", f"checks/{code}")
+    engine.connection.execute(
+        "create or replace temp view raw_findings as " + " union all ".join(f"select * from check_{code}" for code in codes)  # noqa: S608  (file names of ours)
+    )
+    engine.make("findings")
+
+
+def _alias_digest(manifest: Manifest) -> str:
+    return hashlib.sha256(json.dumps(manifest.models, sort_keys=True).encode()).hexdigest()[:16]
+
+
+def _month_end(month: str) -> date:
+    year, number = map(int, month.split("-"))
+    return date(year, number, calendar.monthrange(year, number)[1])

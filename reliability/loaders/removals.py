@@ -1,0 +1,91 @@
+"""The removal log: what was pulled, when, and as what."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from reliability.errors import SourceError
+
+OUTCOMES = ("failed", "retired", "moved")
+NEEDED = ("serial", "date", "outcome")
+
+
+@dataclass(frozen=True, slots=True)
+class Removal:
+    """One entry of the log."""
+
+    serial: str
+    date: date
+    outcome: str
+    model: str | None
+    reason: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class RemovalLog:
+    """A log that was read: its entries, and the rows that are none with their reason."""
+
+    digest: str
+    entries: tuple[Removal, ...]
+    rejects: tuple[tuple[int, str | None, str | None, str], ...]  # line, column, value, reason
+
+    @property
+    def rows_read(self) -> int:
+        """Every row that is not blank."""
+        return len(self.entries) + len(self.rejects)
+
+
+def read_removals(path: Path) -> RemovalLog:
+    """Read a removal log, a CSV with the columns serial, date, outcome and perhaps model and reason.
+
+    A row that is no entry is set apart with its reason. Raises SourceError if the file cannot be used as a whole.
+    """
+    try:
+        content = path.read_bytes()
+        text = content.decode("utf-8-sig")
+    except OSError as error:
+        raise SourceError(f"The removal log {path} cannot be read: {error.strerror}. Check the path.") from None
+    except UnicodeDecodeError as error:
+        raise SourceError(f"The removal log {path} is not utf-8 ({error.reason} at byte {error.start}). Save it as utf-8.") from None
+    rows = csv.reader(text.splitlines(keepends=True), strict=True)
+    entries: list[Removal] = []
+    rejects: list[tuple[int, str | None, str | None, str]] = []
+    try:
+        header = [name.strip() for name in next(rows, [])]
+        missing = [name for name in NEEDED if name not in header]
+        if missing:
+            raise SourceError(
+                f"The removal log {path} has no column {', '.join(map(repr, missing))}; its columns are {', '.join(header) or 'none'}. "
+                f"Name them serial, date, outcome, and model and reason where there are any."
+            )
+        for cells in rows:
+            if not cells:
+                continue
+            found = _entry(header, cells)
+            if isinstance(found, Removal):
+                entries.append(found)
+            else:
+                rejects.append((rows.line_num, *found))
+    except csv.Error as error:
+        raise SourceError(f"The removal log {path} cannot be read: line {rows.line_num}: {error}. Mend it there.") from None
+    return RemovalLog(hashlib.sha256(content).hexdigest(), tuple(entries), tuple(rejects))
+
+
+def _entry(header: list[str], cells: list[str]) -> Removal | tuple[str | None, str | None, str]:
+    if len(cells) != len(header):
+        return None, ",".join(cells), f"{len(cells)} cells where the header has {len(header)}"
+    row = {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
+    if not row["serial"]:
+        return "serial", row["serial"], "no serial"
+    try:
+        day = date.fromisoformat(row["date"])
+    except ValueError:
+        return "date", row["date"], "no date written as %Y-%m-%d"
+    outcome = row["outcome"].lower()
+    if outcome not in OUTCOMES:
+        return "outcome", row["outcome"], f"an outcome is one of {', '.join(OUTCOMES)}"
+    return Removal(row["serial"], day, outcome, row.get("model") or None, row.get("reason") or None)

@@ -1,0 +1,96 @@
+"""Which spellings are one model, and which names nearly agree.
+
+Folded are only differences that no maker means: width and form of characters (NFKC), case, and runs of space, underscore and hyphen.
+Everything else, makers' prefixes too, needs an alias in the mapping.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from reliability.errors import MappingError
+
+
+def tidy(name: str) -> str:
+    """The spelling as shown: trimmed, NFKC, one space for a run of spaces.
+
+    >>> tidy("  TARN   T18 ")
+    'TARN T18'
+    """
+    return re.sub(r"\s+", " ", unicodedata.normalize("NFKC", name)).strip()
+
+
+def folded(name: str) -> str:
+    """The spelling with case and runs of space, underscore and hyphen folded; equal for spellings of one model.
+
+    >>> folded("Tarn_T18") == folded("TARN - t18")
+    True
+    """
+    return re.sub(r"[\s_-]+", " ", unicodedata.normalize("NFKC", name)).strip().casefold()
+
+
+def alias_keys(models: Mapping[str, Iterable[str]]) -> dict[str, str]:
+    """Folded spelling -> the alias key it stands under.
+
+    Raises MappingError if a spelling stands under two keys.
+    """
+    keys: dict[str, str] = {}
+    for key, names in models.items():
+        for name in (key, *names):
+            known = keys.setdefault(folded(name), key)
+            if folded(known) != folded(key):
+                raise MappingError(
+                    f"The spelling {name!r} stands under two models, {known!r} and {key!r}; a spelling is one model. "
+                    f"Keep it under one of them in [models]."
+                )
+    return keys
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """One model name as it was read, the key of its model, and the name that is shown for it."""
+
+    read: str
+    key: str
+    shown: str
+
+
+def spellings(names: Iterable[str], models: Mapping[str, Iterable[str]]) -> tuple[Spelling, ...]:
+    """Every name as read with its model; shown is the alias key, else the alphabetically first tidy spelling.
+
+    >>> [s.shown for s in spellings(["b_1", "B 1"], {})]
+    ['B 1', 'B 1']
+    """
+    aliases = alias_keys(models)
+    by_key: dict[str, list[str]] = {}
+    for name in names:
+        alias = aliases.get(folded(name))
+        by_key.setdefault(folded(alias if alias is not None else name), []).append(name)
+    found = []
+    for key, read in by_key.items():
+        shown = aliases.get(key) or min(tidy(name) for name in read)
+        found += [Spelling(name, key, shown) for name in read]
+    return tuple(sorted(found, key=lambda spelling: spelling.read))
+
+
+def near_spellings(found: Iterable[Spelling]) -> tuple[tuple[str, str], ...]:
+    """Pairs (model key, shown name of the other) that nearly agree and are not one: listed, never joined.
+
+    Nearly: letters and digits agree, or one is the other without its first words.
+
+    >>> near_spellings(spellings(["Tarn T18", "TARNT18"], {}))
+    (('tarnt18', 'Tarn T18'),)
+    """
+    shown = sorted({(spelling.shown, spelling.key) for spelling in found})
+    bare = [("".join(filter(str.isalnum, folded(name))), folded(name)) for name, _ in shown]
+    pairs = []
+    for first, (_, key) in enumerate(shown):
+        for second in range(first + 1, len(shown)):
+            same = bare[first][0] == bare[second][0]
+            one, other = bare[first][1], bare[second][1]
+            if same or one.endswith(" " + other) or other.endswith(" " + one):
+                pairs.append((key, shown[second][0]))
+    return tuple(pairs)
