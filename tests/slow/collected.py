@@ -21,13 +21,15 @@ def days_between(first: date, last: date) -> list[date]:
 
 @dataclass(frozen=True, slots=True)
 class Calendar:
-    """Which site reported on which day. All rows count here, also those after a failure."""
+    """Which site reported on which day. All rows count here, also those after a failure.
+
+    `reported` are the days on which any drive of the fleet reported. `outages` are those of the sites that
+    have a calendar of their own, and under None those of the fleet.
+    """
 
     by_site: Mapping[str | None, Mapping[date, frozenset[Drive]]]
-    reported: frozenset[date]  # days on which any drive of the fleet reported
-    outages: Mapping[
-        str | None, frozenset[date]
-    ]  # of the sites with a calendar of their own; None: the fleet's
+    reported: frozenset[date]
+    outages: Mapping[str | None, frozenset[date]]
 
     @property
     def first(self) -> date:
@@ -46,7 +48,7 @@ class Calendar:
         return [day for day in days_between(first, last) if day not in self.outages[self.owner(site)]]
 
     def reported_after(self, site: str | None, day: date) -> list[date]:
-        """List the later days on which the site reported; the fleet, if the site keeps the fleet's calendar."""
+        """List the later days on which the site reported (the fleet, if it keeps the fleet's calendar)."""
         days = self.by_site[site].keys() if self.owner(site) is not None else self.reported
         return sorted(other for other in days if other > day)
 

@@ -37,21 +37,11 @@ def of_drive(story: Story, models_of_serial: int) -> Iterator[Located]:
     def on(check: str, day: date, rows: int, lives: Iterable[int]) -> Located:
         return Located(Finding(check, story.drive.serial, story.model, day, rows), frozenset(lives))
 
-    first = story.counted[0].day
     if models_of_serial > 1:
-        yield on("model_changed", first, len(story.counted), everywhere)
+        yield on("model_changed", story.counted[0].day, len(story.counted), everywhere)
     for absence in story.absences:
         if absence.listed:
             yield on("gap", absence.after.day, 1, [story.life_on(absence.before.day)])
-    last = story.counted[-1]
-    if last.failed and any(a.after.day == last.day and a.listed for a in story.absences):
-        yield on("late_flag", last.day, 1, [len(story.spells)])
-    if story.outcomes[-1] == "vanished":
-        yield on("vanished", last.day, 1, [len(story.spells)])
-    if story.after:
-        days_later = (story.after[-1].day - last.day).days
-        check = "reappeared" if days_later >= REAPPEARED_FROM else "seen_after_failure"
-        yield on(check, story.after[0].day, len(story.after), [len(story.spells)])
     for day in (*story.counted, *story.after):
         if len(day.sites) > 1:
             yield on("two_sites", day.day, 1, [story.life_on(day.day)])
@@ -59,7 +49,26 @@ def of_drive(story: Story, models_of_serial: int) -> Iterator[Located]:
         if verdict.check:
             life = min(verdict.life, len(story.spells))  # that life may have fallen away
             yield on(verdict.check, verdict.entry.day, 1, [life])
+    yield from of_end(story)
     yield from of_clock(story)
+
+
+def of_end(story: Story) -> Iterator[Located]:
+    """Give the findings on how one drive's last life ended, and on what came after."""
+    last = story.counted[-1]
+
+    def on(check: str, day: date, rows: int) -> Located:
+        finding = Finding(check, story.drive.serial, story.model, day, rows)
+        return Located(finding, frozenset([len(story.spells)]))
+
+    if last.failed and any(a.after.day == last.day and a.listed for a in story.absences):
+        yield on("late_flag", last.day, 1)
+    if story.outcomes[-1] == "vanished":
+        yield on("vanished", last.day, 1)
+    if story.after:
+        days_later = (story.after[-1].day - last.day).days
+        check = "reappeared" if days_later >= REAPPEARED_FROM else "seen_after_failure"
+        yield on(check, story.after[0].day, len(story.after))
 
 
 def of_clock(story: Story) -> Iterator[Located]:
@@ -108,7 +117,7 @@ def of_rows(
 
 
 def of_outages(calendar: Calendar) -> Iterator[Finding]:
-    """Give one finding a site (or the fleet) and run of outage days, and one for each site silent for good."""
+    """Give one finding a site (or the fleet) and run of outage days, one for each site silent for good."""
     on_fleet_calendar = [site for site in calendar.by_site if calendar.owner(site) is None]
     for site, days in calendar.outages.items():
         names = () if site is None else (site,)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class RawFile:
-    """A file as it stands: its header, and its records as text; a torn record has too few or too many cells."""
+    """A file as it stands: its header, and its records as text; a torn one has too few or too many cells."""
 
     name: str
     columns: tuple[str, ...]
@@ -27,7 +27,7 @@ class RawFile:
 
 @dataclass(frozen=True, slots=True)
 class FailureRule:
-    """How a source says that a drive failed: a word in `failed`, or one of `values` in a column of its own."""
+    """How a source says that a drive failed: a word in `failed`, or one of `values` in its own column."""
 
     column: str = "failed"
     values: frozenset[str] | None = None
@@ -71,7 +71,7 @@ class GoodRow:
 
 @dataclass(frozen=True, slots=True)
 class Rejected:
-    """A rejected row: its line in the file (the header is line 1), the column at fault, and the kind of fault."""
+    """A rejected row: its line in the file (the header is line 1), the column at fault, the kind of fault."""
 
     line: int
     column: str | None  # None: the number of cells is wrong

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from slow.findings import Located
-    from slow.nouns import DriveDay
+    from slow.nouns import DayAtRisk, DriveDay, Life
     from slow.story import Story
 
 
@@ -29,7 +29,7 @@ def read(
     aliases: Mapping[str, Sequence[str]] | None = None,
     failure: FailureRule | None = None,
 ) -> Truth:
-    """Read files and the removal log as the rules say; a date later than the day after `today` is rejected."""
+    """Read files and the removal log by the rules; a date later than the day after `today` is rejected."""
     aliases = aliases or {}
     files = list(files)
     set_aside = tuple(file.name for file in files if is_set_aside(file, failure))

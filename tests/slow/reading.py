@@ -38,9 +38,10 @@ MOST_HOURS = 131_400  # rule 4: fifteen years
 
 
 def is_set_aside(file: RawFile, rule: FailureRule | None) -> bool:
-    """Tell whether the file is no snapshot file at all: a required column is missing, or it is a removal log."""
+    """Tell whether this is no file of snapshots: a required column is missing, or it is a removal log."""
     required = (*REQUIRED, rule.column) if rule else REQUIRED
-    return any(name not in file.columns for name in required) or "outcome" in file.columns
+    is_log = "outcome" in file.columns and "outcome" not in required
+    return is_log or any(name not in file.columns for name in required)
 
 
 def read_file(file: RawFile, rule: FailureRule | None, today: date) -> tuple[FileAccount, list[GoodRow]]:
@@ -58,7 +59,7 @@ def read_file(file: RawFile, rule: FailureRule | None, today: date) -> tuple[Fil
             rejected.append(Rejected(line, *fault))
             continue
         identity = (cells["serial"], cells["model"], date.fromisoformat(cells["date"]))
-        good.append(_good_row(file.name, line, cells, rule or FailureRule(), duplicate=identity in seen))
+        good.append(_row((file.name, line), cells, rule or FailureRule(), duplicate=identity in seen))
         seen.add(identity)
     duplicates = sum(row.duplicate for row in good)
     kept = len(good) - duplicates
@@ -66,7 +67,7 @@ def read_file(file: RawFile, rule: FailureRule | None, today: date) -> tuple[Fil
 
 
 def first_fault(cells: Mapping[str, str], rule: FailureRule, today: date) -> tuple[str, str] | None:
-    """Find the first column at fault and its kind of fault, in the order date, serial, model, failed, numbers."""
+    """Find the first fault, as (column, kind), in the order date, serial, model, failed, numbers."""
     kind = _fault_of_date(cells["date"], today)
     if kind:
         return "date", kind
@@ -120,13 +121,11 @@ def _is_failed(cell: str, rule: FailureRule) -> bool:
     return cell.casefold() in FAILED_WORDS if rule.values is None else cell in rule.values
 
 
-def _good_row(
-    file: str, line: int, cells: Mapping[str, str], rule: FailureRule, *, duplicate: bool
-) -> GoodRow:
+def _row(place: tuple[str, int], cells: Mapping[str, str], rule: FailureRule, *, duplicate: bool) -> GoodRow:
     temperature = cells.get("temperature_c", "")
     return GoodRow(
-        file=file,
-        line=line,
+        file=place[0],
+        line=place[1],
         serial=cells["serial"],
         model_read=cells["model"],
         day=date.fromisoformat(cells["date"]),
