@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from reliability.errors import MappingError
+from reliability.spelling import folded
 
 
 def tidy(name: str) -> str:
@@ -21,15 +22,6 @@ def tidy(name: str) -> str:
     'TARN T18'
     """
     return re.sub(r"\s+", " ", unicodedata.normalize("NFKC", name)).strip()
-
-
-def folded(name: str) -> str:
-    """The spelling with case and runs of space, underscore and hyphen folded; equal for spellings of one model.
-
-    >>> folded("Tarn_T18") == folded("TARN - t18")
-    True
-    """
-    return re.sub(r"[\s_-]+", " ", unicodedata.normalize("NFKC", name)).strip().casefold()
 
 
 def alias_keys(models: Mapping[str, Iterable[str]]) -> dict[str, str]:

@@ -12,16 +12,19 @@ ends as (
   from spells s left join told t on t.serial = s.serial and t.model_key = s.model_key and t.spell = s.spell
   group by s.serial, s.model_key
 ),
-clocks as (
+set_back as (
   select serial, model_key, first_day,
     cast(ceil(first_hours / 24 - cast(0.02 as double)) as int) - 1 - cast(first_hours_day - first_day as int) as age_days
   from drives
+),
+clocks as (
+  select *, case when age_days < 0 then 0 else age_days end as age_at_first from set_back
 )
 select s.serial, s.model_key, s.spell as life, s.site, s.rack, s.batch, s.first_day, s.last_day,
   cast(s.last_day - s.first_day as int) + 1 as drive_days,
   cast(s.days_seen as int) as days_seen,
-  greatest(c.age_days, 0) + cast(s.first_day - c.first_day as int) as entry_age_days,
-  greatest(c.age_days, 0) + cast(s.last_day - c.first_day as int) + 1 as exit_age_days,
+  c.age_at_first + cast(s.first_day - c.first_day as int) as entry_age_days,
+  c.age_at_first + cast(s.last_day - c.first_day as int) + 1 as exit_age_days,
   c.age_days as clock_days,
   case
     when s.flagged or coalesce(t.failed, false) then 'failed'

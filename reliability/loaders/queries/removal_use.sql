@@ -1,21 +1,22 @@
 -- What each entry of the removal log says about which life, and whether it can be believed. code: null where it is used as it stands.
 with entries as (
-  select distinct r.serial, r.date, r.outcome, r.reason, s.model_key, r.model is not null as names_model
+  select r.serial, r.date, r.outcome, r.reason, s.model_key, min(r.model) as model
   from removals r left join spellings s on s.model_read = r.model
   where r.date <= (select fleet_last_day from settings)
+  group by r.serial, r.date, r.outcome, r.reason, s.model_key
 ),
 owners as (
   select serial, model_key, last_seen, count(*) over (partition by serial) as models from drives
 ),
 owned as (
-  select e.serial, e.date, e.outcome, e.reason, o.model_key, o.last_seen
+  select e.serial, e.date, e.outcome, e.reason, e.model, o.model_key, o.last_seen
   from entries e left join owners o
-    on o.serial = e.serial and case when e.names_model then o.model_key = e.model_key else o.models = 1 end
+    on o.serial = e.serial and case when e.model is not null then o.model_key = e.model_key else o.models = 1 end
 ),
 ranked as (
-  select o.serial, o.model_key, o.date, o.outcome, o.reason, o.last_seen, s.spell, s.first_day, s.last_day, s.site,
+  select o.serial, o.model_key, o.model, o.date, o.outcome, o.reason, o.last_seen, s.spell, s.first_day, s.last_day, s.site,
     row_number() over (
-      partition by o.serial, o.model_key, o.date, o.outcome, o.reason
+      partition by o.serial, o.model_key, o.model, o.date, o.outcome, o.reason
       order by abs(cast(o.date - s.last_day as int)), s.last_day
     ) as nearness
   from owned o left join spells s on s.serial = o.serial and s.model_key = o.model_key
@@ -27,7 +28,7 @@ nearest as (
   left join calendar there on there.site = coalesce(r.site, '') and there.day = r.last_day and r.date < r.last_day
   where r.nearness = 1
 )
-select serial, model_key, spell, date, outcome, reason, last_day,
+select serial, model_key, model, spell, date, outcome, reason, last_day,
   case
     when model_key is null then 'log_unknown'
     when outcome = 'moved' then cast(null as varchar)

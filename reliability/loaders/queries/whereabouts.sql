@@ -6,10 +6,15 @@ with followed as (
 ),
 turned as (
   select f.*,
-    case when f.next_day is null then null else coalesce(min(m.date), f.next_day) end as leaves_day
+    case
+      when f.next_day is null then null
+      when min(m.date) is null then f.next_day
+      when min(m.date) <= f.last_day then f.last_day + 1
+      else min(m.date)
+    end as leaves_day
   from followed f
   left join removal_use m on m.outcome = 'moved' and m.serial = f.serial and m.model_key = f.model_key
-    and m.date > f.last_day and m.date < f.next_day
+    and m.date >= f.last_day and m.date < f.next_day
   group by f.serial, f.model_key, f.spell, f.stint, f.site, f.first_day, f.last_day, f.next_day
 ),
 placed as (

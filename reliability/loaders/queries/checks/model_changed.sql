@@ -1,4 +1,5 @@
 -- One serial appears under two models: two drives, or one with a wrong name.
-select 'model_changed' as code, serial, model_key, first_day, days_seen as rows, cast(null as varchar) as detail
-from (select *, count(*) over (partition by serial) as models from drives)
-where models > 1
+select 'model_changed' as code, d.serial, d.model_key, d.first_day, cast(0 as bigint) as life, e.days_seen as rows, cast(null as varchar) as detail
+from (select *, count(*) over (partition by serial) as models from drives) d
+join drive_ends e on e.serial = d.serial and e.model_key = d.model_key
+where d.models > 1

@@ -1,0 +1,56 @@
+"""Drive-days and failures by cell, and what no cell could hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from reliability.rate import Rate
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+GROUPINGS = ("model", "quarter", "age", "site", "rack", "batch")
+Label = str | int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What was counted under some labels. A drive counts once in a cell, so `drives` of cells need not add up."""
+
+    drives: int
+    drive_days: int
+    failures: int
+    labels: Mapping[str, Label] = field(default_factory=dict)
+
+    @property
+    def rate(self) -> Rate:
+        """Failures per drive-year, with what it was made from."""
+        return Rate(self.failures, self.drive_days)
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """Cells, their total, and what was left out of them because its age is not known; the total includes it."""
+
+    by: tuple[str, ...]
+    cells: tuple[Cell, ...]
+    total: Cell
+    left_out: Cell
+
+    def to_frame(self) -> pd.DataFrame:
+        """A row a cell: its labels, drives, drive_days, failures, the rate per drive-year and its exact 95 % limits."""
+        import pandas as pd  # noqa: PLC0415  (a frame is loaded only where people look at one)
+
+        rows = []
+        for cell in self.cells:
+            limits = cell.rate.interval()
+            counts = {"drives": cell.drives, "drive_days": cell.drive_days, "drive_years": cell.rate.drive_years}
+            rates = {"failures": cell.failures, "afr": cell.rate.per_year, "afr_low": limits.low, "afr_high": limits.high}
+            rows.append({**cell.labels, **counts, **rates})
+        return pd.DataFrame(rows)
+
+    def __str__(self) -> str:
+        """One line: the total."""
+        return f"{len(self.cells)} cells by {', '.join(self.by) or 'nothing'}; in total {self.total.rate}"

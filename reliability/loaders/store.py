@@ -1,0 +1,207 @@
+"""The questions a store answers. It reads what the manifest names, and writes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from reliability.errors import QuestionError
+from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, Outcomes, SetAside, SourceAccount
+from reliability.loaders.checks import CHECKS
+from reliability.loaders.engine import Engine
+from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
+from reliability.loaders.manifest import Manifest, read_manifest
+from reliability.quarter import Quarter
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from reliability.risk_table import RiskTable
+
+BAND_ENDS = (91, 365, 730, 1095, 1460, 1825, 2555)  # whole days: floor(365 x years)
+
+
+def open_store(folder: str | Path) -> Store:
+    """Open a store for questions.
+
+    Raises StoreError if there is none in the folder, or one of another version.
+    """
+    path = Path(folder)
+    return Store(path, read_manifest(path))
+
+
+@dataclass(frozen=True)
+class Store:
+    """A store as its manifest stood when it was opened."""
+
+    folder: Path
+    manifest: Manifest
+
+    @property
+    def first_day(self) -> date:
+        """The first day on which the fleet reported."""
+        return self._ask("select min(first_day) from lives", "lives")[0][0]  # type: ignore[no-any-return]  # a DATE column
+
+    @property
+    def last_day(self) -> date:
+        """The last day on which the fleet reported."""
+        return self._ask("select max(month + cast(floor(log2(days)) as int)) from days_collected", "days_collected")[0][0]  # type: ignore[no-any-return]  # the same
+
+    @property
+    def failed_means(self) -> str:
+        """How the snapshots say that a drive failed, in words."""
+        return self.manifest.failed_means or "unknown"
+
+    def models(self) -> tuple[str, ...]:
+        """The models, in alphabetical order."""
+        return tuple(row[0] for row in self._ask("select distinct model from lives order by model", "lives"))
+
+    def exposure(self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None) -> Exposure:
+        """Drive-days and failures by cell, in a window of days that includes both.
+
+        by  any of model, quarter, age, site, rack, batch; none: one cell with everything
+
+        Lives are clipped to the window; a failure counts if its day lies in it. Cells and left_out together hold all drive-days; what
+        is left out is only what has no known age, where age is asked for. Raises QuestionError for another grouping or an empty window.
+        """
+        unknown = [name for name in by if name not in GROUPINGS]
+        if unknown:
+            raise QuestionError(f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}.")
+        if first_day is not None and last_day is not None and first_day > last_day:
+            raise QuestionError(f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last.")
+        with self._engine("whereabouts") as engine:
+            self._view_periods(engine, "quarter" in by, first_day, last_day)
+            engine.make("spans", "questions/spans")
+            totals = engine.ask("questions/total")[0]
+            if "age" in by:
+                ends = (0, *BAND_ENDS, None)
+                engine.hold("bands", "from_days int, to_days int", list(zip(ends[:-1], ends[1:], strict=True)))
+                engine.make("aged_spans", "questions/aged_spans")
+            engine.rename("aged_spans" if "age" in by else "spans", "spans_to_count")
+            engine.hold("asked", ", ".join(f"{name} boolean" for name in GROUPINGS), [[name in by for name in GROUPINGS]])
+            rows = engine.ask("questions/cells")
+        left_out = Cell(*totals[3:]) if "age" in by else Cell(0, 0, 0)
+        return Exposure(tuple(by), tuple(sorted((_cell(row, by) for row in rows), key=_order)), Cell(*totals[:3]), left_out)
+
+    def rates(self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None) -> Exposure:
+        """The same; each cell has a rate with its interval, and `to_frame()` shows them."""
+        return self.exposure(by, first_day, last_day)
+
+    def outcomes(self, last_day: date | None = None) -> tuple[Outcomes, ...]:
+        """How the last life of each drive stood at a day, by model; without one, at the end of the data."""
+        with self._engine("lives") as engine:
+            rows = engine.ask("questions/outcomes", last_day=last_day or date.max)
+        return tuple(Outcomes(*row, in_service=row[1] - row[2] - row[3] - row[4]) for row in rows)
+
+    def accounts(self) -> Accounts:
+        """The whole store in numbers; also of a store that has no drive-day."""
+        sources = self.manifest.sources.values()
+        outcomes = self.outcomes() if self.manifest.months else ()
+        return Accounts(
+            files=len(self.manifest.sources),
+            files_set_aside=len(self.manifest.set_aside),
+            rows_read=sum(source.rows_read for source in sources),
+            rows_kept=sum(source.rows_kept for source in sources),
+            rows_rejected=sum(source.rows_rejected for source in sources),
+            duplicate_rows=sum(source.duplicate_rows for source in sources),
+            drives=sum(outcome.drives for outcome in outcomes),
+            failed=sum(outcome.failed for outcome in outcomes),
+            retired=sum(outcome.retired for outcome in outcomes),
+            vanished=sum(outcome.vanished for outcome in outcomes),
+            in_service=sum(outcome.in_service for outcome in outcomes),
+        )
+
+    def sources(self) -> tuple[SourceAccount, ...]:
+        """Each file of snapshots, in the order of names."""
+        return tuple(
+            SourceAccount(name, s.digest, s.rows_read, s.rows_kept, s.rows_rejected, s.duplicate_rows)
+            for name, s in sorted(self.manifest.sources.items())
+        )
+
+    def set_aside(self) -> tuple[SetAside, ...]:
+        """Each file that could not be used."""
+        return tuple(SetAside(name, reason) for name, reason in sorted(self.manifest.set_aside.items()))
+
+    def findings(self) -> tuple[CheckTotal, ...]:
+        """Every check that found something, in the order of the list of checks."""
+        if not self.manifest.months:
+            return ()
+        with self._engine("checks") as engine:
+            totals = {code: counts for code, *counts in engine.ask("questions/check_totals")}
+        return tuple(CheckTotal(c.code, *totals[c.code], c.meaning, c.price) for c in CHECKS if c.code in totals)
+
+    def bridged(self) -> Bridged:
+        """Absences within lives, of any length, and the drive-days credited for them."""
+        gaps, days = self._ask("select sum(absences), sum(drive_days - days_seen) from lives", "lives")[0]
+        return Bridged(int(gaps), int(days))
+
+    def lives(self, model: str | None = None) -> pd.DataFrame:
+        """One row a life; of one model, or of all. Raises QuestionError if there is no such model."""
+        self._check_model(model)
+        import pyarrow.parquet as pq  # noqa: PLC0415  (a frame is loaded only where people look at one)
+
+        frame: pd.DataFrame = pq.read_table(self.folder / self.manifest.tables["lives"]).to_pandas()
+        return frame if model is None else frame[frame["model"] == model].reset_index(drop=True)
+
+    def risk_table(self, model: str | None = None) -> RiskTable:
+        """Counts of lives by age in whole days; lives of unknown age are left out. Raises QuestionError if there is no such model."""
+        from reliability.risk_table import RiskTable  # noqa: PLC0415  (numpy is not needed for rates)
+
+        self._check_model(model)
+        with self._engine("lives") as engine:
+            rows = engine.ask("questions/risk_counts", model=model)
+        columns = [list(column) for column in zip(*rows, strict=True)] or [[]] * 6
+        return RiskTable(*columns, exact=False)  # type: ignore[arg-type]  # it makes arrays of them
+
+    def _check_model(self, model: str | None) -> None:
+        if model is not None and model not in (known := self.models()):
+            raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(known)}.")
+
+    def _view_periods(self, engine: Engine, by_quarter: bool, first_day: date | None, last_day: date | None) -> None:  # noqa: FBT001  (a private step)
+        """The days of the window, in one piece or by quarter."""
+        found = engine.connection.execute("select min(first_day), max(last_day) from whereabouts").fetchall()[0]
+        first, last = first_day or found[0], last_day or found[1]
+        periods: list[tuple[str | None, date, date]] = [(None, first, last)]
+        if by_quarter:
+            quarters = [Quarter.of(max(first, found[0]))]
+            while quarters[-1].last_day < min(last, found[1]):
+                quarters.append(quarters[-1].next())
+            periods = [(str(q), max(q.first_day, first), min(q.last_day, last)) for q in quarters]
+        engine.hold("periods", "quarter string, first_day date, last_day date", periods)
+
+    @contextmanager
+    def _engine(self, *tables: str) -> Iterator[Engine]:
+        if not self.manifest.months:
+            raise QuestionError(
+                f"The store in {self.folder} holds no drive-day: every row was rejected. "
+                f"See `driveyears checks --store {self.folder}`, mend the files or give a mapping, and load again."
+            )
+        engine = Engine()
+        try:
+            for table in tables:
+                engine.view(table, [self.folder / self.manifest.tables[table]])
+            yield engine
+        finally:
+            engine.close()
+
+    def _ask(self, sql: str, table: str) -> list[tuple]:  # type: ignore[type-arg]  # of whatever the query selects
+        with self._engine(table) as engine:
+            return engine.connection.execute(sql).fetchall()
+
+
+def _cell(row: Sequence[object], by: Sequence[str]) -> Cell:
+    names = ("model", "quarter", "age_from_days", "age_to_days", "site", "rack", "batch")
+    values = dict(zip(names, row, strict=False))
+    wanted = [name for given in by for name in (("age_from_days", "age_to_days") if given == "age" else (given,))]
+    labels: dict[str, Label] = {name: values[name] for name in wanted}  # type: ignore[misc]  # text, whole number or null
+    drives, drive_days, failures = row[len(names) :]
+    return Cell(drives, drive_days, failures, labels)  # type: ignore[arg-type]  # whole numbers
+
+
+def _order(cell: Cell) -> list[tuple[bool, int, str]]:
+    """By label, whole numbers by size, nulls last."""
+    return [(value is None, value if isinstance(value, int) else 0, str(value)) for value in cell.labels.values()]
