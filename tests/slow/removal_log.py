@@ -58,4 +58,5 @@ def judge(
 
 def still_reports(days: Sequence[DriveDay], calendar: Calendar) -> bool:
     """Tell whether a drive has a row (also after a failure) on the fleet's last two collected days."""
-    return any(day.day in sorted(calendar.reported)[-2:] for day in days)
+    last_two = sorted(calendar.reported)[-2:]
+    return any(day.day in last_two for day in days)
