@@ -1,0 +1,84 @@
+"""How the report's tables write numbers: those of the sentences, with the signs of a well-set table.
+
+A number that is not there is an en dash, never a nan; a sentence nearby says why.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from reliability import digits
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from reliability.interval import Interval
+
+DASH = "\N{EN DASH}"
+SIGN = "\N{NO-BREAK SPACE}%"
+
+_SMALLEST_P = 0.001
+_MONTHS = (  # not strftime, whose names follow the machine's locale
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+
+def percent(rate: float | None) -> str:
+    """Write a rate per drive-year in percent.
+
+    >>> percent(0.00876) == f"0.88{SIGN}", percent(None) == DASH
+    (True, True)
+    """
+    return DASH if rate is None else digits.percent(rate) + SIGN
+
+
+def limits(interval: Interval) -> str:
+    """Write limits per drive-year in percent; a limit that is not there is put in words.
+
+    >>> from reliability.interval import Interval
+    >>> limits(Interval(0.001, 0.02)) == f"0.100{DASH}2.00{SIGN}", limits(Interval(0, float("inf")))
+    (True, 'no limits')
+    """
+    low = digits.percent(interval.low, digits.LIMIT_DIGITS)
+    if math.isinf(interval.high):
+        return f"{low}{SIGN} or more" if interval.low else "no limits"
+    return f"{low}\N{EN DASH}{digits.percent(interval.high, digits.LIMIT_DIGITS)}{SIGN}"
+
+
+def drive_years(exposure: float) -> str:
+    """Write an exposure in whole drive-years, less than one with two digits, without the unit.
+
+    >>> drive_years(1054.3), drive_years(0.25), drive_years(0)
+    ('1,054', '0.25', '0')
+    """
+    return digits.years_at_risk(exposure).split(" ")[0]
+
+
+def times(ratio: float) -> str:
+    """Write a multiple as it is said.
+
+    >>> times(2.0), times(1.5)
+    ('twice', '1.5 times')
+    """
+    return "twice" if ratio == 2 else f"{ratio:g} times"  # noqa: PLR2004  (a word, not a setting)
+
+
+def p_value(value: float) -> str:
+    """Write a p-value; below a thousandth its digits say nothing.
+
+    >>> p_value(0.0312), p_value(1e-9)
+    ('0.031', 'below 0.001')
+    """
+    return f"below {_SMALLEST_P}" if value < _SMALLEST_P else digits.significant(value)
+
+
+def day(value: date) -> str:
+    """Write a day in words, the same in every locale.
+
+    >>> from datetime import date
+    >>> day(date(2026, 9, 30))
+    '30 September 2026'
+    """
+    return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"

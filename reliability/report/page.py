@@ -1,0 +1,123 @@
+"""Contents to one self-contained HTML page: the same contents give the same bytes, every text is escaped."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from reliability import digits, figures
+from reliability.comparer.stated import Verdict
+from reliability.report import numbers
+
+if TYPE_CHECKING:
+    from reliability.report.contents import Contents
+    from reliability.report.grids import Estimate, GridRow
+
+SHAPES = {
+    Verdict.WORSE: "▲",
+    Verdict.BETTER: "▼",
+    Verdict.CONSISTENT: "●",
+    Verdict.TOO_LITTLE: "○",
+    None: "□",
+}
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+def page(contents: Contents) -> str:
+    """Write the report as HTML; it asks for no other file, runs no script and knows no clock."""
+    template = _environment().get_template("page.html")
+    return template.render(
+        contents=contents,
+        against=[_against_stated(contents, "wide"), _against_stated(contents, "narrow")],
+        quarter_figures=[
+            _by_quarter(contents, place, row) for place, row in enumerate(contents.by_quarter.rows)
+        ],
+        age_figures=[_by_age(contents, place, row) for place, row in enumerate(contents.by_age.rows)],
+    )
+
+
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {
+        "percent": numbers.percent,
+        "limits": numbers.limits,
+        "drive_years": numbers.drive_years,
+        "p_value": numbers.p_value,
+        "day": numbers.day,
+        "times": numbers.times,
+        "whole": "{:,.0f}".format,
+        "counted": digits.counted,
+        "years_at_risk": digits.years_at_risk,
+        "significant": digits.significant,
+    }
+    environment.globals |= {"shapes": SHAPES, "dash": numbers.DASH}
+    return environment
+
+
+def _against_stated(contents: Contents, form: str) -> Markup:
+    rows = [
+        figures.AgainstStated(line.model, line.seen.rate, line.stated, line.verdict)
+        for line in contents.lines
+    ]
+    figure = figures.against_stated(
+        rows, level=contents.level, ratio=contents.material, names="beside" if form == "wide" else "above"
+    )
+    description = (
+        f"{digits.counted(len(rows), 'model')}, a row each, on a logarithmic scale of failures per 100 "
+        "drive-years: the rate, its limits, and the stated rate. The table below holds the numbers."
+    )
+    title = "Observed rates and their limits against stated rates"
+    return Markup(figures.svg(figure, f"against-{form}", title=title, description=description))  # noqa: S704  (`svg` escapes what it is given)
+
+
+def _by_quarter(contents: Contents, place: int, row: GridRow) -> Markup:
+    quarters = contents.by_quarter.columns
+    labels = [
+        f"Q{quarter.number}" + (f"\n{quarter.year}" if quarter.number == 1 or not at else "")
+        for at, quarter in enumerate(quarters)
+    ]
+    figure = figures.rates_by_quarter(
+        labels,
+        [each.rate for each in row.estimates],
+        stated=row.stated,
+        level=contents.level,
+        ratio=contents.material,
+    )
+    description = f"In {contents.quarter}: {_in_words(row.estimates[-1])}. The table below holds the numbers."
+    title = f"{row.model}: rate by quarter, {quarters[0]} to {quarters[-1]}"
+    return Markup(figures.svg(figure, f"quarter-{place}", title=title, description=description))  # noqa: S704  (the same)
+
+
+def _by_age(contents: Contents, place: int, row: GridRow) -> Markup:
+    bands = contents.by_age.columns
+    figure = figures.hazard_by_age(
+        [(band.from_days, band.to_days) for band in bands],
+        [each.rate for each in row.estimates],
+        stated=row.stated,
+        level=contents.level,
+        ratio=contents.material,
+    )
+    told = [
+        f"{band.name} {_in_words(each)}"
+        for band, each in zip(bands, row.estimates, strict=True)
+        if each.rate.drive_days
+    ]
+    description = f"By age: {'; '.join(told)}."
+    title = f"{row.model}: failure rate by age"
+    return Markup(figures.svg(figure, f"age-{place}", title=title, description=description))  # noqa: S704  (the same)
+
+
+def _in_words(estimate: Estimate) -> str:
+    if estimate.rate.per_year is None:
+        return "no exposure"
+    return f"{numbers.percent(estimate.rate.per_year)} ({numbers.limits(estimate.interval)})"

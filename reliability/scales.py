@@ -1,0 +1,71 @@
+"""What part of the numbers a figure shows: the ends of a scale, and the round rates written along it.
+
+Limits from little exposure reach very far. A scale that went along would flatten everything else, so it ends
+earlier, and the figure says with an arrow that the limits go on.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from reliability.rate import Rate
+
+FURTHEST = 10  # how many times what was seen or stated a scale goes for the sake of limits alone
+FEW = 2  # an estimate from so few failures may leave a scale from zero
+_MARGIN = 1.2
+
+
+def ratio_scale(
+    rates: Sequence[Rate], stated: Sequence[float | None], *, level: float, ratio: float
+) -> tuple[float, float]:
+    """Choose the ends of a logarithmic scale for rates per drive-year, both above 0.
+
+    Every rate above 0, every stated rate and `ratio` times it lies inside; limits do, as far as `FURTHEST`
+    allows.
+    Where nothing failed and nothing is stated, the upper limits alone make the scale.
+    """
+    limits = [rate.interval(level) for rate in rates]
+    lows = [each.low for each in limits if each.low > 0]
+    highs = [each.high for each in limits if math.isfinite(each.high)]
+    seen = [rate.per_year for rate in rates if rate.per_year]
+    seen += [times * rate for rate in stated if rate is not None for times in (1, ratio)]
+    seen = seen or highs or [0.01]
+    low = max(min(lows, default=0.0), min(seen) / FURTHEST)
+    high = min(max(highs, default=math.inf), max(seen) * FURTHEST)
+    return min(low, *seen) / _MARGIN, max(high, *seen) * _MARGIN
+
+
+def top_from_zero(rates: Sequence[Rate], stated: float | None, *, level: float, ratio: float) -> float:
+    """Choose the upper end of a scale that begins at zero.
+
+    `ratio` times the stated rate lies inside, and so does every estimate from more than `FEW` failures.
+    Half of the limits do, unless they are more than `FURTHEST` times the stated rate.
+    """
+    seen = [rate.per_year for rate in rates if rate.per_year is not None and rate.failures > FEW]
+    highs = [rate.interval(level).high for rate in rates if rate.per_year is not None]
+    furthest = math.inf if stated is None else FURTHEST * stated
+    wide = min(statistics.median_low(highs or [0.0]), furthest)
+    return _MARGIN * max(*seen, wide, (stated or 0.0) * ratio, 0.0) or 1.0
+
+
+def round_rates(low: float, high: float, *, most: int) -> list[float]:
+    """Round rates to write along a logarithmic scale: 1, 2 and 5 of each decade, fewer if these are too many.
+
+    >>> round_rates(0.002, 0.06, most=6)
+    [0.002, 0.005, 0.01, 0.02, 0.05]
+    >>> round_rates(0.0002, 0.6, most=4)
+    [0.001, 0.01, 0.1]
+    """
+    decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    ticks: list[float] = []
+    for steps in ((1, 2, 5), (1, 3), (1,)):
+        ticks = [float(f"{step}e{decade}") for decade in decades for step in steps]
+        ticks = [tick for tick in ticks if low <= tick <= high]
+        if len(ticks) <= most:
+            break
+    return ticks

@@ -1,0 +1,178 @@
+"""A store in memory: a fleet given by its cells, which answers as a store on disk does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, Outcomes, SetAside, SourceAccount
+from reliability.loaders.exposure import Cell, Exposure
+from reliability.quarter import Quarter
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+NOTHING_BRIDGED = Bridged(gaps=0, drive_days=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The smallest cell of the fleet; `band` is None where the age is unknown."""
+
+    model: str
+    quarter: Quarter
+    band: tuple[int, int | None] | None
+    drives: int
+    drive_days: int
+    failures: int
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """Answers from its pieces. Drives of a cell are the most of any of its pieces: none is ever replaced."""
+
+    first_day: date
+    last_day: date
+    pieces: tuple[Piece, ...]
+    failed_means: str = "the column `failed` is true"
+    vanished: dict[str, int] = field(default_factory=dict)
+    files_set_aside: tuple[SetAside, ...] = ()
+    found: tuple[CheckTotal, ...] = ()
+    absences: Bridged = NOTHING_BRIDGED
+    files: tuple[SourceAccount, ...] = (SourceAccount("drives.csv", "0" * 64, 100, 100, 0, 0),)
+
+    def exposure(
+        self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
+    ) -> Exposure:
+        pieces = [piece for piece in self.pieces if _within(piece.quarter, first_day, last_day)]
+        aged = [piece for piece in pieces if "age" not in by or piece.band is not None]
+        groups: dict[tuple[tuple[str, str | int | None], ...], list[Piece]] = {}
+        for piece in aged:
+            groups.setdefault(tuple(_labels(piece, by).items()), []).append(piece)
+        cells = tuple(_sum(dict(labels), group) for labels, group in sorted(groups.items(), key=str))
+        left_out = [piece for piece in pieces if piece not in aged]
+        return Exposure(tuple(by), cells, _sum({}, pieces), _sum({}, left_out))
+
+    def outcomes(self, last_day: date | None = None) -> tuple[Outcomes, ...]:
+        cells = self.exposure(("model",), last_day=last_day).cells
+        return tuple(self._outcomes_of(cell) for cell in cells)
+
+    def _outcomes_of(self, cell: Cell) -> Outcomes:
+        model = str(cell.labels["model"])
+        vanished = self.vanished.get(model, 0)
+        return Outcomes(
+            model, cell.drives, cell.failures, 0, vanished, cell.drives - cell.failures - vanished
+        )
+
+    def accounts(self) -> Accounts:
+        ends = self.outcomes()
+        failed, vanished = sum(each.failed for each in ends), sum(each.vanished for each in ends)
+        rows = [
+            (each.rows_read, each.rows_kept, each.rows_rejected, each.duplicate_rows) for each in self.files
+        ]
+        drives = sum(each.drives for each in ends)
+        read, kept, rejected, duplicate = (sum(column) for column in zip(*rows, strict=True))
+        return Accounts(
+            files=len(self.files),
+            files_set_aside=len(self.files_set_aside),
+            rows_read=read,
+            rows_kept=kept,
+            rows_rejected=rejected,
+            duplicate_rows=duplicate,
+            drives=drives,
+            failed=failed,
+            retired=0,
+            vanished=vanished,
+            in_service=drives - failed - vanished,
+        )
+
+    def sources(self) -> tuple[SourceAccount, ...]:
+        return self.files
+
+    def set_aside(self) -> tuple[SetAside, ...]:
+        return self.files_set_aside
+
+    def findings(self) -> tuple[CheckTotal, ...]:
+        return self.found
+
+    def bridged(self) -> Bridged:
+        return self.absences
+
+
+def _within(quarter: Quarter, first_day: date | None, last_day: date | None) -> bool:
+    return (first_day is None or quarter.first_day >= first_day) and (
+        last_day is None or quarter.last_day <= last_day
+    )
+
+
+def _labels(piece: Piece, by: Sequence[str]) -> dict[str, str | int | None]:
+    labels: dict[str, str | int | None] = {}
+    for group in by:
+        if group == "model":
+            labels["model"] = piece.model
+        elif group == "quarter":
+            labels["quarter"] = str(piece.quarter)
+        elif group == "age" and piece.band is not None:
+            labels |= {"age_from_days": piece.band[0], "age_to_days": piece.band[1]}
+    return labels
+
+
+def _sum(labels: dict[str, str | int | None], pieces: Sequence[Piece]) -> Cell:
+    models = {piece.model for piece in pieces}
+    drives = sum(max(piece.drives for piece in pieces if piece.model == model) for model in models)
+    return Cell(drives, sum(p.drive_days for p in pieces), sum(p.failures for p in pieces), labels)
+
+
+BANDS = ((0, 91), (91, 365), (365, 730), (730, 1095), (1095, 1460), (1460, 1825), (1825, 2555), (2555, None))
+FIRST = Quarter(2024, 2)
+GAP_PRICE = "Absences of at most 30 days count as exposure."
+
+
+def history(
+    model: str, failures: Sequence[int], *, drives: int, age: int | None, first: Quarter = FIRST
+) -> tuple[Piece, ...]:
+    """A model's pieces, one a quarter, for a group of drives of one age that is replaced as it fails."""
+    pieces = []
+    quarter = first
+    for place, failed in enumerate(failures):
+        days = 91 * place + (age or 0)
+        band = None if age is None else max(band for band in BANDS if band[0] <= days)
+        pieces.append(Piece(model, quarter, band, drives, 91 * drives, failed))
+        quarter = quarter.next()
+    return tuple(pieces)
+
+
+def invented() -> StandIn:
+    """A fleet with a model of every kind: makers, models and figures are invented."""
+    pieces = (
+        *history("TARN T18", (3, 5, 4, 6, 4, 7, 5, 4, 6, 8), drives=1200, age=420),
+        *history("TARN T22", (1, 0, 1, 0, 2, 0, 1, 0, 1, 1), drives=910, age=0),
+        *history("Korrin 12N", (4, 2, 3, 5, 3, 2, 4, 3, 2, 4), drives=1510, age=900),
+        *history("Korrin 12N", (1, 0, 1, 0, 0, 1, 0, 1, 0, 0), drives=240, age=None),
+        *history("Vashtel X20", (0, 0, 0, 0), drives=60, age=0, first=Quarter(2025, 4)),
+        *history("Mauvel P8", (0, 0, 1, 0, 0), drives=12, age=1500, first=Quarter(2025, 3)),
+        *history("Osk 4", (6, 4, 5, 7, 6, 8, 7, 9, 6, 9), drives=310, age=1700),
+    )
+    files = tuple(
+        SourceAccount(
+            f"readings/{year}-{month:02}.csv.gz", f"{year * month:064x}", 120_400 + month, 120_388, month, 12
+        )
+        for year, month in [(2024, m) for m in range(4, 13)] + [(2025, m) for m in range(1, 13)]
+    )
+    return StandIn(
+        first_day=FIRST.first_day,
+        last_day=Quarter(2026, 3).last_day,
+        pieces=pieces,
+        vanished={"Osk 4": 9, "Korrin 12N": 14},
+        files_set_aside=(
+            SetAside("readings/notes.csv", "notes.csv has no column for 'date'; its columns are a, b."),
+        ),
+        found=(
+            CheckTotal("gap", 41, 44, 44, "A drive is absent between two of its reports.", GAP_PRICE),
+            CheckTotal("hours_backwards", 3, 3, 3, "Power-on hours fall.", "None: age goes by the calendar."),
+            CheckTotal("vanished", 23, 23, 23, "A drive stopped appearing.", "See best and worst case."),
+        ),
+        absences=Bridged(38, 211),
+        files=files,
+    )
