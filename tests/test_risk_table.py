@@ -2,8 +2,7 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
-from random import Random
-
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -13,6 +12,9 @@ from lifelines.utils import survival_table_from_events
 
 from reliability.errors import InvalidLife
 from reliability.risk_table import RiskTable, risk_table
+
+if TYPE_CHECKING:
+    from random import Random
 
 DATA = Path(__file__).parent / "references" / "data"
 Life = tuple[int, int, str]
