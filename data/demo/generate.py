@@ -1,3 +1,4 @@
+# ruff: noqa: INP001  (a script that is run by its path, not a module)
 """Makes every data file of the demonstration anew: `python data/demo/generate.py [FOLDER]`.
 
 The same bytes come out each time (given the same versions of the Parquet and zlib libraries; the contents are
@@ -34,11 +35,8 @@ def columns_of_piece(planted: Planted, piece: Piece) -> dict[str, list[object]]:
     """Return the columns of a piece: the plain rows by serial and day, then the extra rows."""
     columns: dict[str, list[object]] = {name: [] for name in piece.columns}
     for drive in planted.drives:
-        days = [
-            day
-            for day in range(max(piece.first, drive.first), min(piece.last, drive.last + drive.ghosts) + 1)
-            if drive.reports_on(day) and (drive.site_on(day) == "lantern-hill") == piece.of_lantern
-        ]
+        reported = drive.reported_days().intersection(range(piece.first, piece.last + 1))
+        days = sorted(day for day in reported if (drive.site_on(day) == "lantern-hill") == piece.of_lantern)
         if days:
             held = columns_of(drive, days)
             for name in piece.columns:
@@ -111,7 +109,7 @@ def truth(planted: Planted, accounts: dict[str, dict[str, int]]) -> dict[str, ob
     ending = {e for e in planted.log if e.outcome != "moved"}
     nameless = sum(e.serial not in serials or (e.serial in relabelled and not e.model) for e in ending)
     totals = {key: sum(held[key] for held in accounts.values()) for key in next(iter(accounts.values()))}
-    reported = sum(d.reports_on(day) for d in planted.drives for day in range(d.first, d.last + 1))
+    reported = sum(len(drive.reported_days().intersection(drive.days_at_risk())) for drive in planted.drives)
     return {
         "first_day": str(date_of(0)),
         "files_set_aside": [BROKEN],

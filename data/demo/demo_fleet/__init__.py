@@ -1,1 +1,1 @@
-"""Makes the invented fleet of the demonstration: its drives, its dirt, its files, and the truth about them."""
+"""Makes the invented fleet of the demonstration: drives, dirt, files, and the truth about them."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from functools import partial
 
 from demo_fleet.chance import between, stream
 from demo_fleet.days import FLOOD, LAST, MOVE, OUTAGES, is_silent, next_open, number
@@ -14,7 +14,7 @@ from demo_fleet.pool import Pool, fails_late, serves
 UNSEEN = (7, 7, 7, 5)  # 7 collected days or fewer: no finding
 BRIDGED = (8, 8, 12, 15, 19, 21, 25, 29, 30, 30)  # up to 30: the life goes on
 CUTTING = (31, 31, 38, 45, 60, 120, 200)  # 31 or more: the life ends, another begins
-BEFORE_FLAG = ((9, False), (14, False), (25, False), (50, True))  # then the failure is flagged
+BEFORE_FLAG = (9, 14, 25, 50)  # then the failure is flagged
 QUIET_TAIL = 30  # days without a report at the end of the data: still in service
 GONE_TAIL = 31  # one more: vanished
 
@@ -30,14 +30,12 @@ def clear_start(site: str, length: int, chance_name: str) -> int:
 
 def plant_gaps(pool: Pool) -> None:
     """Plant absences in the middle of a service."""
-    lengths = [(n, False) for n in UNSEEN + BRIDGED] + [(n, True) for n in CUTTING]
+    lengths = UNSEEN + BRIDGED + CUTTING
     long_here = pool.take("gaps", len(lengths), lambda drive: serves(drive, 600))
-    for drive, (length, cuts) in zip(long_here, lengths, strict=True):
+    for drive, length in zip(long_here, lengths, strict=True):
         first = clear_start(drive.site, length, drive.serial)
-        found = (("gap", 1),) if cuts or length > max(UNSEEN) else ()
-        pool.put(
-            replace(drive, absences=(Absence(first, first + length - 1, cuts),), findings=found),
-        )
+        away = Absence(first, first + length - 1, "interrupted" if length in CUTTING else "")
+        pool.put(replace(drive, absences=(away,), findings=() if length in UNSEEN else (("gap", 1),)))
     # 33 days away, 7 of them in the flood: 26 collected days, so the absence is bridged
     for drive in pool.take("flood", 1, lambda drive: serves(drive, 800) and drive.site == "mill-loft"):
         away = Absence(FLOOD.start - 13, FLOOD.stop + 12)
@@ -47,8 +45,9 @@ def plant_gaps(pool: Pool) -> None:
 def plant_late_flags(pool: Pool) -> None:
     """Plant absences that end with the flag of a failure."""
     cases = pool.take("late flags", len(BEFORE_FLAG), lambda drive: _free_before(drive, 60))
-    for drive, (length, cuts) in zip(cases, BEFORE_FLAG, strict=True):
-        away = Absence(drive.last - length, drive.last - 1, cuts)
+    for drive, length in zip(cases, BEFORE_FLAG, strict=True):
+        cuts = length >= min(CUTTING)
+        away = Absence(drive.last - length, drive.last - 1, "interrupted" if cuts else "")
         pool.put(replace(drive, absences=(away,), findings=(("gap", 1), ("late_flag", 1))))
 
 
@@ -63,13 +62,17 @@ def plant_ends(pool: Pool) -> None:
     for model in MODELS:
         purpose = f"vanished {model.key}"
         chance = stream(purpose)
-        for drive in pool.take(purpose, model.vanished, lambda d, key=model.key: serves(d) and d.model == key):
+        for drive in pool.take(purpose, model.vanished, partial(_serves_as, model.key)):
             last = between(chance, drive.first + 120, LAST - 60)
             _vanish(pool, drive, next_open(drive.site, last))
     (gone,) = pool.take("gone", 1, lambda drive: serves(drive) and drive.model == "D12")
     _vanish(pool, gone, LAST - GONE_TAIL)
     for drive in pool.take("quiet", 2, serves):
         pool.put(replace(drive, last=LAST - QUIET_TAIL))
+
+
+def _serves_as(model: str, drive: Drive) -> bool:
+    return serves(drive) and drive.model == model
 
 
 def _vanish(pool: Pool, drive: Drive, last: int) -> None:
@@ -90,7 +93,9 @@ def plant_moves(pool: Pool) -> None:
     for drive in pool.take("two sites", 4, carried):
         pool.put(_twice(drive, (("duplicate", 1), ("two_sites", 1))))
         pool.log.append(LogEntry(drive.serial, MOVE, "moved", reason="rack M2 carried to the pier"))
-    for drive in pool.take("two sources", 2, lambda d: serves(d) and d.site == "lantern-hill" and d.model == "K12"):
+    for drive in pool.take(
+        "two sources", 2, lambda d: serves(d) and d.site == "lantern-hill" and d.model == "K12"
+    ):
         pool.put(_twice(drive, (("duplicate_across_files", 1), ("two_sites", 1))))
         pool.log.append(LogEntry(drive.serial, MOVE, "moved"))
 
@@ -102,21 +107,21 @@ def _twice(drive: Drive, findings: tuple[tuple[str, int], ...]) -> Drive:
 def plant_endings(pool: Pool) -> None:
     """Plant reports after the failure, and a return from retirement."""
     for days in (1, 3, 6, 10, 13):
-        (drive,) = pool.take(f"ghost {days}", 1, lambda d, n=days: _room_after(d, n))
+        (drive,) = pool.take(f"ghost {days}", 1, partial(_room_after, days))
         pool.put(replace(drive, ghosts=days, findings=(("seen_after_failure", days),)))
     for days in (14, 60):
-        (drive,) = pool.take(f"back {days}", 1, lambda d, n=days: _room_after(d, n))
+        (drive,) = pool.take(f"back {days}", 1, partial(_room_after, days))
         pool.put(replace(drive, ghosts=days, findings=(("reappeared", days),)))
-    (drive,) = pool.take("back for good", 1, lambda d: _room_after(d, 150))
+    (drive,) = pool.take("back for good", 1, lambda d: d.last > FLOOD.stop and _room_after(150, d))
     ghosts = LAST - drive.last
     pool.put(replace(drive, ghosts=ghosts, findings=(("reappeared", ghosts),)))
     for drive in pool.take("second life", 1, lambda d: serves(d, 700)):
         first = clear_start(drive.site, 70, drive.serial)
-        pool.put(replace(drive, absences=(Absence(first, first + 69, cuts=True),), findings=(("gap", 1),)))
+        pool.put(replace(drive, absences=(Absence(first, first + 69, "retired"),), findings=(("gap", 1),)))
         entry = LogEntry(drive.serial, first + 2, "retired", reason="spare, put on the shelf")
         pool.log.append(entry)
 
 
-def _room_after(drive: Drive, days: int) -> bool:
+def _room_after(days: int, drive: Drive) -> bool:
     after = range(drive.last, drive.last + days + 1)
     return fails_late(drive) and after[-1] <= LAST and not any(is_silent(drive.site, day) for day in after)

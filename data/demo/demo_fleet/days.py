@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import cache
 
 FIRST_DATE = date(2024, 1, 1)
 LAST_DATE = date(2026, 9, 30)  # the last day of a quarter, so that 2026Q3 is whole
@@ -29,11 +30,19 @@ OUTAGES = {
 }
 
 
+@cache
 def date_of(day: int) -> date:
     """Return the date of a numbered day."""
     return FIRST_DATE + timedelta(days=day)
 
 
+@cache
+def month_of(day: int) -> str:
+    """Return the month of a numbered day, as 2026-09."""
+    return f"{date_of(day):%Y-%m}"
+
+
+@cache
 def quarter_of(day: int) -> str:
     """Return the quarter of a numbered day, as 2026Q3."""
     then = date_of(day)

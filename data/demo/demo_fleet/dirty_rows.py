@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
-from demo_fleet.days import LAST, MOVE, number
+from demo_fleet.days import MOVE, number
 from demo_fleet.pool import serves
 from demo_fleet.rows import columns_of
 
@@ -27,11 +27,15 @@ class ExtraRow:
     line: str = ""
 
 
-FEBRUARY, MARCH, SPRING = "house/house-2024-02.csv.gz", "house/house-2024-03.csv.gz", "house/house-2025Q2.parquet"
+FEBRUARY, MARCH, SPRING = (
+    "house/house-2024-02.csv.gz",
+    "house/house-2024-03.csv.gz",
+    "house/house-2025Q2.parquet",
+)
 WINTER, AUTUMN = "house/house-2025Q1.parquet", "house/house-2025Q4.parquet"
 LANTERN_MARCH = "lantern/lantern-2025.zip/readings_03_2025.csv"
 
-# Columns: date, power_on_hours, serial, model, capacity_tb, batch, site, failed, temperature_c, reallocated_sectors
+# The columns are those of layout.FIRST_COLUMNS and layout.LANTERN_COLUMNS.
 BAD_LINES = (
     (FEBRUARY, "2024-02-30,4100,K8-0005,Tolmaw K8,8,K8-T1,pier-house,no,31,0"),  # no such day
     (FEBRUARY, "30/01/24,4100,K8-0005,Tolmaw K8,8,K8-T1,pier-house,no,31,0"),  # another way to write a day
@@ -51,7 +55,7 @@ BAD_LINES = (
     (LANTERN_MARCH, "06.03.2025;9000;D6-0212;PLN D6;6000;D6-A;lantern-hill;Höhe 1;sound;warm;0;6.02"),
 )
 
-OVERLAP = number(2024, 4, 1)  # the March dump ran on past midnight
+OVERLAP = number(2024, 4, 1)
 TWO_SPELLINGS = number(2025, 5, 20)
 
 
@@ -72,30 +76,56 @@ def plant_rows(pool: Pool) -> list[ExtraRow]:
 def _unusable_cells(pool: Pool) -> list[ExtraRow]:
     """Rows of a Parquet file, whose columns have types: only nothing and days to come can be wrong there."""
     plain = cells_on(pool.drives["K8-0130"], number(2024, 2, 1))
-    nothing = [{**plain, "date": date(2025, 11, 4), name: None} for name in ("serial", "serial", "model", "date")]
+    nothing = [
+        {**plain, "date": date(2025, 11, 4), name: None} for name in ("serial", "serial", "model", "date")
+    ]
     later = [{**plain, "date": date(2205, 11, 4)}, {**plain, "date": date(2052, 11, 4)}]
     return [ExtraRow(AUTUMN, "rejected", cells) for cells in nothing + later]
 
 
 def _repeated(pool: Pool) -> list[ExtraRow]:
+    return [
+        *_copies(pool, FEBRUARY, 12, number(2024, 2, 14)),
+        *_copies(pool, MARCH, 6, number(2024, 3, 5), fewer_hours=24),
+        *_copies(pool, SPRING, 10, number(2025, 5, 6)),
+        *_flag_in_a_copy(pool),
+        *_overlap(pool),
+        *_two_spellings(pool),
+    ]
+
+
+def _copies(pool: Pool, piece: str, count: int, day: int, fewer_hours: int = 0) -> list[ExtraRow]:
+    """Repeat rows in their file; where a copy shows fewer hours, the higher value counts."""
     extra = []
-    plans = (
-        (FEBRUARY, 12, number(2024, 2, 14), 0),
-        (MARCH, 6, number(2024, 3, 5), -24),  # the repeated row shows fewer hours: the higher value counts
-        (SPRING, 10, number(2025, 5, 6), 0),
-    )
-    for piece, count, day, hours in plans:
-        for drive in pool.take(f"repeated {piece}", count, lambda d: _reports(d, day)):
-            cells = cells_on(drive, day)
-            more = {"power_on_hours": int(str(cells["power_on_hours"])) + hours}
-            extra.append(ExtraRow(piece, "duplicate", {**cells, **more}))
-            pool.put(replace(drive, findings=(("duplicate", 1),)))
+    for drive in pool.take(f"repeated {piece}", count, lambda d: _reports(d, day)):
+        cells = cells_on(drive, day)
+        hours = int(str(cells["power_on_hours"])) - fewer_hours
+        extra.append(ExtraRow(piece, "duplicate", {**cells, "power_on_hours": hours}))
+        pool.put(replace(drive, findings=(("duplicate", 1),)))
+    return extra
+
+
+def _flag_in_a_copy(pool: Pool) -> list[ExtraRow]:
+    """Let only the second row of a day say that the drive failed; either row's flag counts."""
+    (drive,) = pool.take("flag in a copy", 1, _fails_in_spring)
+    pool.put(replace(drive, told_by="repeated row", findings=(("duplicate", 1),)))
+    return [ExtraRow(SPRING, "duplicate", {**cells_on(drive, drive.last), "failed": True})]
+
+
+def _overlap(pool: Pool) -> list[ExtraRow]:
+    """Let the March dump run on past midnight, into a day that the next file holds as well."""
+    extra = []
     for drive in pool.take("overlap", 60, lambda d: d.model == "K12" and _reports(d, OVERLAP)):
         extra.append(ExtraRow(MARCH, "kept", cells_on(drive, OVERLAP)))
         pool.put(replace(drive, findings=(("duplicate_across_files", 1),)))
+    return extra
+
+
+def _two_spellings(pool: Pool) -> list[ExtraRow]:
+    """Let a drive report twice on a day, under two spellings of its model."""
+    extra = []
     for drive in pool.take("two spellings", 3, lambda d: d.model == "D6" and _reports(d, TWO_SPELLINGS)):
-        cells = {**cells_on(drive, TWO_SPELLINGS), "model": "pellarn_d6"}
-        extra.append(ExtraRow(SPRING, "kept", cells))
+        extra.append(ExtraRow(SPRING, "kept", {**cells_on(drive, TWO_SPELLINGS), "model": "pellarn_d6"}))
         pool.put(replace(drive, findings=(("duplicate", 1),)))
     return extra
 
@@ -110,5 +140,15 @@ def _two_sites(pool: Pool) -> list[ExtraRow]:
     return extra
 
 
+def _fails_in_spring(drive: Drive) -> bool:
+    spring = range(number(2025, 4, 1), number(2025, 7, 1))
+    return drive.end == "failed" and drive.last in spring and drive.site in {"pier-house", "mill-loft"}
+
+
 def _reports(drive: Drive, day: int) -> bool:
-    return serves(drive) and drive.site in {"pier-house", "mill-loft"} and drive.first < LAST and drive.reports_on(day)
+    return (
+        serves(drive)
+        and drive.site in {"pier-house", "mill-loft"}
+        and drive.first <= day
+        and day in drive.reported_days()
+    )

@@ -5,18 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from demo_fleet.days import is_silent
+from demo_fleet.days import OUTAGES
 
 End = Literal["failed", "retired", "vanished", "in service"]
 
 
 @dataclass(frozen=True, slots=True)
 class Absence:
-    """Days without a report, the first and the last included; `cuts` when it ends the life."""
+    """Days without a report, the first and the last included.
+
+    `ends` says how the life before it ended; empty when the absence is bridged and the life goes on.
+    """
 
     first: int
     last: int
-    cuts: bool = False
+    ends: Literal["", "interrupted", "retired"] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +49,7 @@ class Drive:
     last: int
     end: End
     age: int
-    flagged: bool = True  # a failure that the rows flag; else only the removal log knows it
+    told_by: Literal["rows", "repeated row", "log"] = "rows"  # where a failure stands
     age_known: bool = True
     absences: tuple[Absence, ...] = ()
     move: Move | None = None
@@ -58,17 +61,23 @@ class Drive:
         """Return the site whose rows the drive is in on a day it reports."""
         return self.move.site if self.move and day >= self.move.day else self.site
 
-    def reports_on(self, day: int) -> bool:
-        """Tell whether the files hold a row of this drive for a day."""
-        if any(absence.first <= day <= absence.last for absence in self.absences):
-            return False
-        return self.first <= day <= self.last + self.ghosts and not is_silent(self.site_on(day), day)
+    def reported_days(self) -> set[int]:
+        """Return the days for which the files hold a row of this drive, those after its failure included."""
+        days = set(range(self.first, self.last + self.ghosts + 1))
+        for absence in self.absences:
+            days.difference_update(range(absence.first, absence.last + 1))
+        for site in {self.site, self.site_on(self.last)}:
+            for outage in OUTAGES[site]:
+                days.difference_update(day for day in outage if self.site_on(day) == site)
+        return days
 
-    def in_service_on(self, day: int) -> bool:
-        """Tell whether the drive is at risk on a day: cutting absences and days after its end are not."""
-        if any(absence.cuts and absence.first <= day <= absence.last for absence in self.absences):
-            return False
-        return self.first <= day <= self.last
+    def days_at_risk(self) -> list[int]:
+        """Return the days that count as exposure: all of its lives, reported or bridged."""
+        days = set(range(self.first, self.last + 1))
+        for absence in self.absences:
+            if absence.ends:
+                days.difference_update(range(absence.first, absence.last + 1))
+        return sorted(days)
 
 
 @dataclass(frozen=True, slots=True)

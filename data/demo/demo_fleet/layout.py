@@ -67,8 +67,10 @@ def _house_columns(year: int, month: int) -> tuple[str, ...]:
 
 
 def pieces() -> tuple[Piece, ...]:
-    """Return all tables: monthly CSV at first, Parquet by quarter after, and lantern-hill's yearly archives."""
-    months = [(year, month) for year in (2024, 2025, 2026) for month in range(1, 13) if (year, month) <= (2026, 9)]
+    """Return all tables: monthly CSV, then Parquet by quarter, and lantern-hill's yearly archives."""
+    months = [
+        (year, month) for year in (2024, 2025, 2026) for month in range(1, 13) if (year, month) <= (2026, 9)
+    ]
     found = []
     for year, month in months:
         first = number(year, month, 1)

@@ -1,11 +1,11 @@
-"""Plants trouble with names: a serial under two models, spellings that nobody merges, drives without a site."""
+"""Plants trouble with names: a serial under two models, spellings, drives without a site."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from demo_fleet.days import LAST, date_of, number
+from demo_fleet.days import LAST, month_of, number
 from demo_fleet.drive import Drive, LogEntry
 from demo_fleet.pool import serves
 
@@ -25,16 +25,28 @@ SPELLINGS = {
     ("D12", "mill-loft"): ("Pellarn \uff2412", "2024-01"),  # a wide letter
 }
 
+# Serials with spaces around them in the rows of January 2024; they are trimmed.
+PADDED = ("D6-0003", "D6-0004", "D6-0007", "K12-0011", "L4-0019")
+
 # What lantern-hill calls the models; its mapping says which they are.
 LANTERN_NAMES = {"D6": "PLN D6", "D12": "D12 (PLN)", "K12": "Tolmaw K12"}
 
 
-def spelled(model: str, name: str, site: str, day: int) -> str:
-    """Return the model's name as the rows of a site spell it on a day."""
+def written(serial: str, days: list[int]) -> list[object]:
+    """Return the serial as it stands in the rows of each of the days."""
+    if serial not in PADDED:
+        return [serial] * len(days)
+    return [f"  {serial} " if month_of(day) == "2024-01" else serial for day in days]
+
+
+def spelled(model: str, name: str, site: str, days: list[int]) -> list[str]:
+    """Return the model's name as the rows of a site spell it on each of the days."""
     if site == "lantern-hill":
-        return LANTERN_NAMES[model]
-    spelling, month = SPELLINGS.get((model, site), (name, ""))
-    return spelling if f"{date_of(day):%Y-%m}" == month else name
+        return [LANTERN_NAMES[model]] * len(days)
+    if (model, site) not in SPELLINGS:
+        return [name] * len(days)
+    spelling, month = SPELLINGS[model, site]
+    return [spelling if month_of(day) == month else name for day in days]
 
 
 def plant_relabelled(pool: Pool) -> None:
@@ -69,4 +81,4 @@ def plant_strays(pool: Pool) -> None:
         first = number(2024, 10, 7)
         pool.drives[serial] = Drive(serial, model, "pier-house", "P4", batch, first, LAST, "in service", 12)
     for serial in ("K8-0901", "K8-0902"):
-        pool.drives[serial] = Drive(serial, "K8", "", "", batch, 0, LAST, "in service", 240)
+        pool.drives[serial] = Drive(serial, "K8", "", "", "T1", 0, LAST, "in service", 240)

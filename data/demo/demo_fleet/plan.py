@@ -24,8 +24,8 @@ class Arrival:
 class Model:
     """A model: its name, its size, its true failure behaviour.
 
-    `rate` is in failures per drive-year at the scale of a Weibull law with `shape`; with shape 1 it is constant.
-    With another shape `scale_years` is used and `rate` is not.
+    With shape 1 the failure rate is constant: `rate`, in failures per drive-year. With another shape the life
+    follows a Weibull law with that shape and `scale_years`, and `rate` is not used.
     """
 
     key: str
@@ -56,8 +56,8 @@ MODELS = (
             Arrival(PIER, P14, 100, 0, 0, 10, 420),
             Arrival(PIER, P14, 60, number(2024, 4, 8), number(2024, 5, 3)),
         ),
-        rate=0.042,
-        batches=(("T1", 0.9), ("T2", 1.0), ("T3", 1.5), ("T4", 0.8), ("T5", 0.9), ("T6", 0.9)),
+        rate=0.047,
+        batches=(("T1", 0.8), ("T2", 0.8), ("T3", 2.4), ("T4", 0.8), ("T5", 0.8), ("T6", 0.8)),
         vanished=3,
     ),
     Model(

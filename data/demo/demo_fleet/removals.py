@@ -27,7 +27,7 @@ def plant_silent_failures(pool: Pool) -> None:
     failures = sum(drive.end == "failed" for drive in pool.drives.values())
     count = failures * SILENT_FAILURES // 100
     for drive in pool.take("silent failures", count, lambda d: d.end == "failed" and d.last <= LAST - 6):
-        pool.put(replace(drive, flagged=False))
+        pool.put(replace(drive, told_by="log"))
 
 
 def plant_odd_entries(pool: Pool) -> None:
@@ -35,7 +35,7 @@ def plant_odd_entries(pool: Pool) -> None:
     for late, outcome in ((45, "retired"), (38, "failed"), (33, "retired")):
         (drive,) = pool.take(f"late log {late}", 1, lambda d: serves(d, 700))
         last = drive.first + 600
-        ended = replace(drive, last=last, end="failed" if outcome == "failed" else "retired", flagged=False)
+        ended = replace(drive, last=last, end="failed" if outcome == "failed" else "retired", told_by="log")
         pool.put(replace(ended, findings=(("late_log", 1),)))
         pool.log.append(LogEntry(drive.serial, last + late, outcome, reason="found when the log was tidied"))
     for days, outcome in ((300, "retired"), (120, "failed"), (5, "retired")):
@@ -74,9 +74,9 @@ def _plain_entry(drive: Drive) -> LogEntry | None:
         warned = below(chance, WARNED) == 0
         reason = WARNING if warned else PLANNED[below(chance, len(PLANNED))]
         return LogEntry(drive.serial, day, "retired", model, reason)
-    if drive.end == "failed" and not drive.flagged:
+    if drive.end == "failed" and drive.told_by == "log":
         return LogEntry(drive.serial, day, "failed", model, "did not come up again")
-    if drive.end == "failed" and chance.random() < LOGGED_FAILURES:
+    if drive.end == "failed" and drive.told_by == "rows" and chance.random() < LOGGED_FAILURES:
         # an entry `retired` does not undo a flag
         outcome = "retired" if below(chance, 20) == 0 else "failed"
         return LogEntry(drive.serial, day, outcome, model, "flagged by the collector")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from demo_fleet.chance import between, stream
 from demo_fleet.counters import health_of, hours_on
 from demo_fleet.days import date_of
-from demo_fleet.names import STRAY_NAMES, spelled
+from demo_fleet.names import STRAY_NAMES, spelled, written
 from demo_fleet.plan import BY_KEY
 
 if TYPE_CHECKING:
@@ -28,19 +28,18 @@ def model_name(drive: Drive) -> str:
 def columns_of(drive: Drive, days: list[int]) -> Columns:
     """Return the columns of a drive's rows on the given days, in order."""
     count = len(days)
-    name = model_name(drive)
     plan = BY_KEY[drive.model.removeprefix("stray ")]
     sites = [drive.site_on(day) for day in days]
     moved = [drive.move is not None and day >= drive.move.day for day in days]
     columns: Columns = {
         "date": [date_of(day) for day in days],
-        "serial": [drive.serial] * count,
-        "model": [spelled(drive.model, name, site, day) for site, day in zip(sites, days, strict=True)],
+        "serial": written(drive.serial, days),
+        "model": _models(drive, days),
         "capacity_tb": [plan.capacity_tb] * count,
         "batch": [f"{plan.key}-{drive.batch}"] * count,
         "site": [site or None for site in sites],
         "rack": [(drive.move.rack if there and drive.move else drive.rack) or None for there in moved],
-        "failed": [drive.end == "failed" and drive.flagged and day >= drive.last for day in days],
+        "failed": [drive.end == "failed" and drive.told_by == "rows" and day >= drive.last for day in days],
         "power_on_hours": list(hours_on(drive, days)),
         "temperature_c": _temperatures(drive, days),
         "firmware": [FIRMWARE.get(drive.model, "")] * count,
@@ -48,6 +47,15 @@ def columns_of(drive: Drive, days: list[int]) -> Columns:
     columns.update(_counters(drive, days))
     columns.update(_work(drive, days, plan.tb_per_year))
     return columns
+
+
+def _models(drive: Drive, days: list[int]) -> list[object]:
+    name = model_name(drive)
+    before = [day for day in days if drive.move is None or day < drive.move.day]
+    names = spelled(drive.model, name, drive.site, before)
+    if drive.move:
+        names += spelled(drive.model, name, drive.move.site, days[len(before) :])
+    return list(names)
 
 
 def _temperatures(drive: Drive, days: list[int]) -> list[object]:
@@ -61,8 +69,11 @@ def _counters(drive: Drive, days: list[int]) -> Columns:
     steps = health_of(drive)
     columns: Columns = {}
     for name in names:
-        reached = steps.get(name, ())
-        columns[name] = [max((value for start, value in reached if start <= day), default=0) for day in days]
+        columns[name] = [0] * len(days)
+        for start, value in steps.get(name, ()):  # in rising order: the last one reached stands
+            columns[name] = [
+                value if day >= start else old for day, old in zip(days, columns[name], strict=True)
+            ]
     return columns
 
 
