@@ -15,7 +15,9 @@ from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import Engine
 from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
 from reliability.loaders.manifest import Manifest, read_manifest
+from reliability.loaders.spellings import alias_keys
 from reliability.quarter import Quarter
+from reliability.spelling import folded
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -59,6 +61,10 @@ class Store:
     def models(self) -> tuple[str, ...]:
         """The models, in alphabetical order."""
         return tuple(row[0] for row in self._ask("select distinct model from lives order by model", "lives"))
+
+    def shown_name(self, model: str) -> str:
+        """The name under which the store shows a model, given any spelling that is an alias of it; else the name as given."""
+        return alias_keys(self.manifest.models).get(folded(model), model)
 
     def exposure(self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None) -> Exposure:
         """Drive-days and failures by cell, in a window of days that includes both.

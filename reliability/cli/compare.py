@@ -1,0 +1,110 @@
+"""`driveyears compare`: observed rates against stated ones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
+from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.stated import stated_for
+from reliability.cli.words import limits, percent_or_dash
+from reliability.comparer.stated import RATIO
+from reliability.comparer.vanished import Bound, vanished_bounds
+from reliability.digits import percent
+from reliability.loaders.store import Store, open_store
+from reliability.report.model_lines import ModelLine, Seen, model_lines
+
+LEVEL = 0.95
+COLUMNS = (
+    "model", "stated_rate", "failures", "drive_years", "expected_failures", "afr", "afr_low", "afr_high", "p_value", "verdict", "sentence",
+    "more_drive_years", "vanished", "tipping", "depends_on_vanished",
+)  # fmt: skip
+
+
+def compare(*, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, format: Format = "table") -> None:  # noqa: A002  (the option's name)
+    """Compare the rate of each model with the one its datasheet states: worse, better, consistent, or too little to say.
+
+    Example: driveyears compare --datasheets datasheets.toml
+    """
+    lines = compared(open_store(store), datasheets)
+    rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
+    if format == "json":
+        write_json({"models": rows})
+    elif format == "csv":
+        write_csv(rows, COLUMNS)
+    else:
+        write_lines(lines)
+
+
+def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
+    """Every model, over all days of the store, against its datasheet."""
+    vanished = {each.model: each.vanished for each in store.outcomes()}
+    seen = [Seen(str(c.labels["model"]), c.drives, c.rate, vanished[str(c.labels["model"])], 0.0) for c in store.exposure().cells]
+    return model_lines(seen, stated_for(store, datasheets), level=LEVEL, material=RATIO)
+
+
+def _row(line: ModelLine) -> dict[str, object]:
+    rate, comparison = line.seen.rate, line.comparison
+    # The bounds are told for every model: without a vanished drive, best and worst are the rate itself.
+    bounds = line.vanished or vanished_bounds(rate, 0, line.stated, level=LEVEL)
+    return {
+        "model": line.model,
+        "stated_rate": line.stated,
+        "failures": rate.failures,
+        "drive_years": rate.drive_years,
+        "expected_failures": None if comparison is None else comparison.expected_failures,
+        "afr": rate.per_year,
+        "afr_low": line.interval.low,
+        "afr_high": line.interval.high,
+        "p_value": None if comparison is None else comparison.p_value,
+        "verdict": None if comparison is None else comparison.verdict.value,
+        "sentence": None if comparison is None else comparison.sentence,
+        "more_drive_years": None if comparison is None else comparison.more_drive_years,
+        "vanished": bounds.vanished,
+        "best": _bound(bounds.best),
+        "worst": _bound(bounds.worst),
+        "tipping": bounds.tipping,
+        "depends_on_vanished": bounds.depends,
+        "holm_verdict": None,
+        "spread_verdict": None,
+        "running": None,
+    }
+
+
+def _bound(bound: Bound) -> dict[str, object]:
+    verdict = None if bound.verdict is None else bound.verdict.value
+    return {"failures": bound.failures, "afr": bound.per_year, "afr_low": bound.interval.low, "afr_high": bound.interval.high, "verdict": verdict}
+
+
+def write_lines(lines: tuple[ModelLine, ...]) -> None:
+    """The models with their verdicts as a table, and below it each verdict's sentence."""
+    headings = ("Model", "Failures", "Drive-years", "Rate per year (95 %)", "Stated", "Verdict")
+    write_table(
+        "Observed against stated",
+        [(name, "left" if name in ("Model", "Verdict") else "right") for name in headings],
+        [
+            [
+                line.model,
+                f"{line.seen.rate.failures:,}",
+                f"{line.seen.rate.drive_years:,.0f}",
+                f"{percent_or_dash(line.seen.rate.per_year)} {limits(line.seen.rate, LEVEL)}",
+                "-" if line.stated is None else f"{percent(line.stated)} %",
+                "no datasheet" if line.verdict is None else line.verdict.value,
+            ]
+            for line in lines
+        ],
+    )
+    for line in lines:
+        if line.comparison is None:
+            out().print(f"{line.model}: no datasheet, so nothing to compare with.", markup=False)
+            continue
+        out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
+        if line.vanished is not None:
+            out().print(f"    {line.vanished.sentence}", markup=False)
+    out().print(CAUTION)
+
+
+CAUTION = (
+    "These rates describe fleets; they predict no single drive. A gap from the datasheet is no proof that it is false: a stated rate holds for "
+    "its own load, heat and way of counting. Redundancy is no backup."
+)

@@ -1,0 +1,53 @@
+"""The command `driveyears`. Each command's module is loaded only when it is called, so that help comes at once."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib.metadata import version
+
+from cyclopts import App, CycloptsError
+from rich.console import Console
+
+from reliability.errors import DriveyearsError
+
+COMMANDS = {
+    "demo": "Make the demonstration store, compare it with its datasheets, write its report.",
+    "mapping": "Look at a file of snapshots and propose a mapping for it.",
+    "load": "Read snapshots into a store and reduce them to lives.",
+    "checks": "What is odd in the histories, counted, and the price of each.",
+    "rates": "Failures, drive-years and the rate with its interval.",
+    "compare": "Observed rates against stated ones: a verdict for each model.",
+    "report": "Write the quarterly report.",
+}
+
+app = App(
+    name="driveyears",
+    help="Does a hard drive model keep its stated failure rate? From daily health snapshots to a verdict that stands up.",
+    version=lambda: version("driveyears"),
+    version_flags=["--version"],
+    help_flags=["--help", "-h"],
+    error_formatter=lambda error: f"driveyears: {error}",
+    error_console=Console(stderr=True, soft_wrap=True, highlight=False),
+)
+for _name, _help in COMMANDS.items():
+    app.command(f"reliability.cli.{_name}:{_name}", name=_name, help=_help)
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; 0 done, 2 the command line or an input is wrong, 1 anything else."""
+    try:
+        app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
+        sys.stdout.flush()
+    except CycloptsError:
+        return 2
+    except DriveyearsError as error:
+        print(f"driveyears: {error}", file=sys.stderr)  # noqa: T201  (this is where people read)
+        return 2
+    except BrokenPipeError:
+        # Whoever read our output has left, as `driveyears rates | head` does; there is nobody to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except KeyboardInterrupt:
+        print("driveyears: stopped; the store is as it was.", file=sys.stderr)  # noqa: T201  (the same)
+        return 1
+    return 0

@@ -1,0 +1,19 @@
+"""Numbers as the tables of the command line write them."""
+
+from __future__ import annotations
+
+from reliability.digits import LIMIT_DIGITS, percent
+from reliability.rate import Rate
+
+
+def percent_or_dash(rate: float | None) -> str:
+    """A rate per drive-year in percent; a dash where there is none."""
+    return "-" if rate is None else f"{percent(rate)} %"
+
+
+def limits(rate: Rate, level: float) -> str:
+    """Exact limits in percent; without exposure nothing can be said."""
+    if rate.per_year is None:
+        return "no exposure"
+    interval = rate.interval(level)
+    return f"({percent(interval.low, LIMIT_DIGITS)}-{percent(interval.high, LIMIT_DIGITS)})"
