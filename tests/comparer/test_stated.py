@@ -90,7 +90,8 @@ def test_the_four_verdicts_in_their_words(
             12,
             (
                 "No failure in 12 drive-years; AFR at most 25.0 % (one-sided 95 %). "
-                "Too little exposure to say: AFR 0 % (0-30.7 %) includes both the stated 0.35 % and twice that. "
+                "Too little exposure to say: AFR 0 % (0-30.7 %) "
+                "includes both the stated 0.35 % and twice that. "
                 "Would need about 3,900 more drive-years."
             ),
         ),
