@@ -4,7 +4,7 @@ from __future__ import annotations
 
 _STATED = (
     "A stated MTBF or annual rate holds for the useful life of a drive, and for the workload, temperature "
-    "and power-on hours that its datasheet names. It often counts only those failures that the maker confirms; "
+    "and power-on hours that its datasheet names. It often counts only the failures that the maker confirms; "
     "drives taken out in the field are more. A gap between the two is no proof that a statement is false."
 )
 _FLEET = "A rate describes a fleet. It does not predict which drive fails next, nor when any one drive will."

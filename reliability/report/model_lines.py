@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reliability.comparer.stated import Verdict, compare
 from reliability.comparer.vanished import vanished_bounds
-from reliability.digits import counted, round_up, significant, years_at_risk
+from reliability.digits import counted, round_up, years_at_risk
 from reliability.rate import Rate
 from reliability.spelling import folded
 
@@ -114,9 +114,6 @@ def _pace(more: float | None, pace: float) -> str | None:
     if not more or not pace or not math.isfinite(more):
         return None
     quarters = math.ceil(round_up(more / pace))
-    length = (
-        counted(quarters, "quarter")
-        if quarters < _LONG
-        else f"{significant(round_up(quarters / _QUARTERS_A_YEAR))} years"
-    )
+    years = f"{round_up(quarters / _QUARTERS_A_YEAR):,.1f}".removesuffix(".0")
+    length = counted(quarters, "quarter") if quarters < _LONG else f"{years} years"
     return f"At this quarter's pace of {years_at_risk(pace)}, that takes about {length}."

@@ -14,9 +14,9 @@ if TYPE_CHECKING:
 
 _LOOK = (  # the chances: exact sums for 0.5 to 10 expected failures a quarter, over twenty quarters
     "Each verdict is a single planned look: its limits hold for one look that was decided on beforehand. "
-    "Whoever takes the same look every quarter meets a false alarm sooner or later: within five years, for "
-    "a model that keeps its stated rate, with a chance of 12 to 21 %, "
-    "the higher the more failures are expected."
+    "Taken again every quarter, the same look gives false alarms more often: for a model that keeps its "
+    "stated rate, the chance of one within five years is 12 to 21 %, the higher the more failures are "
+    "expected."
 )
 
 

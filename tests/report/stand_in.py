@@ -35,7 +35,7 @@ class StandIn:
     first_day: date
     last_day: date
     pieces: tuple[Piece, ...]
-    failed_means: str = "the column `failed` is true"
+    failed_means: str = "the column failed is true on the day of the failure"
     vanished: dict[str, int] = field(default_factory=dict)
     files_set_aside: tuple[SetAside, ...] = ()
     found: tuple[CheckTotal, ...] = ()
@@ -170,7 +170,7 @@ def invented() -> StandIn:
         ),
         found=(
             CheckTotal("gap", 41, 44, 44, "A drive is absent between two of its reports.", GAP_PRICE),
-            CheckTotal("hours_backwards", 3, 3, 3, "Power-on hours fall.", "None: age goes by the calendar."),
+            CheckTotal("hours_backwards", 3, 3, 3, "Power-on hours fall.", "Age keeps to the calendar."),
             CheckTotal("vanished", 23, 23, 23, "A drive stopped appearing.", "See best and worst case."),
         ),
         absences=Bridged(38, 211),
