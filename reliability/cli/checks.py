@@ -10,7 +10,7 @@ from reliability.loaders.accounts import Accounts
 from reliability.loaders.store import open_store
 
 
-def checks(*, store: StoreFolder = DEFAULT_STORE, format: Format = "table") -> None:  # noqa: A002  (the option's name)
+def checks(*, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table") -> None:
     """What is odd in the histories: rows that were rejected, files set aside, and every check that found something.
 
     Nothing is repaired or dropped in silence: rows read = kept + rejected + duplicates, for each file.
@@ -20,23 +20,37 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, format: Format = "table") -> N
     opened = open_store(store)
     accounts, findings = opened.accounts(), opened.findings()
     rows = [{"check": f.check, "drives": f.drives, "rows": f.rows} for f in findings]
-    if format == "json":
+    if shown_as == "json":
         write_json({**asdict(accounts), "checks": rows})
         return
-    if format == "csv":
+    if shown_as == "csv":
         write_csv(rows, ["check", "drives", "rows"])
         return
     _write_accounts(accounts)
     write_table(
         "Checks",
-        [("Check", "left"), ("Drives", "right"), ("Rows", "right"), ("What was found", "left"), ("What it does to the results", "left")],
+        [
+            ("Check", "left"),
+            ("Drives", "right"),
+            ("Rows", "right"),
+            ("What was found", "left"),
+            ("What it does to the results", "left"),
+        ],
         [[f.check, f"{f.drives:,}", f"{f.rows:,}", f.meaning, f.price] for f in findings],
     )
     if opened.set_aside():
-        write_table("Files set aside", [("File", "left"), ("Why", "left")], [[s.name, s.reason] for s in opened.set_aside()])
+        write_table(
+            "Files set aside",
+            [("File", "left"), ("Why", "left")],
+            [[s.name, s.reason] for s in opened.set_aside()],
+        )
     tables = opened.manifest.tables
     told = [f"each finding: {store / tables['checks']}"] if "checks" in tables else []
-    told += [f"each rejected row with file, line, column and reason: {store / tables['rejects']}"] if "rejects" in tables else []
+    told += (
+        [f"each rejected row with file, line, column and reason: {store / tables['rejects']}"]
+        if "rejects" in tables
+        else []
+    )
     if told:
         out().print(f"Where they are: {'; '.join(told)}.")
 
@@ -44,11 +58,47 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, format: Format = "table") -> N
 def _write_accounts(accounts: Accounts) -> None:
     write_table(
         "Accounts",
-        [("Files", "right"), ("Set aside", "right"), ("Rows read", "right"), ("Kept", "right"), ("Rejected", "right"), ("Duplicates", "right")],
-        [[f"{n:,}" for n in (accounts.files, accounts.files_set_aside, accounts.rows_read, accounts.rows_kept, accounts.rows_rejected, accounts.duplicate_rows)]],
+        [
+            ("Files", "right"),
+            ("Set aside", "right"),
+            ("Rows read", "right"),
+            ("Kept", "right"),
+            ("Rejected", "right"),
+            ("Duplicates", "right"),
+        ],
+        [
+            [
+                f"{n:,}"
+                for n in (
+                    accounts.files,
+                    accounts.files_set_aside,
+                    accounts.rows_read,
+                    accounts.rows_kept,
+                    accounts.rows_rejected,
+                    accounts.duplicate_rows,
+                )
+            ]
+        ],
     )
     write_table(
         "Drives by how their last life ended",
-        [("Drives", "right"), ("Failed", "right"), ("Retired", "right"), ("Vanished", "right"), ("In service", "right")],
-        [[f"{n:,}" for n in (accounts.drives, accounts.failed, accounts.retired, accounts.vanished, accounts.in_service)]],
+        [
+            ("Drives", "right"),
+            ("Failed", "right"),
+            ("Retired", "right"),
+            ("Vanished", "right"),
+            ("In service", "right"),
+        ],
+        [
+            [
+                f"{n:,}"
+                for n in (
+                    accounts.drives,
+                    accounts.failed,
+                    accounts.retired,
+                    accounts.vanished,
+                    accounts.in_service,
+                )
+            ]
+        ],
     )

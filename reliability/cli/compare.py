@@ -15,23 +15,22 @@ from reliability.loaders.store import Store, open_store
 from reliability.report.model_lines import ModelLine, Seen, model_lines
 
 LEVEL = 0.95
-COLUMNS = (
-    "model", "stated_rate", "failures", "drive_years", "expected_failures", "afr", "afr_low", "afr_high", "p_value", "verdict", "sentence",
-    "more_drive_years", "vanished", "tipping", "depends_on_vanished",
-)  # fmt: skip
+NESTED = ("best", "worst", "holm_verdict", "spread_verdict", "running")  # not in the CSV
 
 
-def compare(*, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, format: Format = "table") -> None:  # noqa: A002  (the option's name)
-    """Compare the rate of each model with the one its datasheet states: worse, better, consistent, or too little to say.
+def compare(
+    *, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table"
+) -> None:
+    """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say.
 
     Example: driveyears compare --datasheets datasheets.toml
     """
     lines = compared(open_store(store), datasheets)
     rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
-    if format == "json":
+    if shown_as == "json":
         write_json({"models": rows})
-    elif format == "csv":
-        write_csv(rows, COLUMNS)
+    elif shown_as == "csv":
+        write_csv(rows, [name for name in rows[0] if name not in NESTED])
     else:
         write_lines(lines)
 
@@ -39,7 +38,10 @@ def compare(*, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, forma
 def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
     """Every model, over all days of the store, against its datasheet."""
     vanished = {each.model: each.vanished for each in store.outcomes()}
-    seen = [Seen(str(c.labels["model"]), c.drives, c.rate, vanished[str(c.labels["model"])], 0.0) for c in store.exposure().cells]
+    seen = [
+        Seen(str(c.labels["model"]), c.drives, c.rate, vanished[str(c.labels["model"])], 0.0)
+        for c in store.exposure().cells
+    ]
     return model_lines(seen, stated_for(store, datasheets), level=LEVEL, material=RATIO)
 
 
@@ -73,7 +75,13 @@ def _row(line: ModelLine) -> dict[str, object]:
 
 def _bound(bound: Bound) -> dict[str, object]:
     verdict = None if bound.verdict is None else bound.verdict.value
-    return {"failures": bound.failures, "afr": bound.per_year, "afr_low": bound.interval.low, "afr_high": bound.interval.high, "verdict": verdict}
+    return {
+        "failures": bound.failures,
+        "afr": bound.per_year,
+        "afr_low": bound.interval.low,
+        "afr_high": bound.interval.high,
+        "verdict": verdict,
+    }
 
 
 def write_lines(lines: tuple[ModelLine, ...]) -> None:
@@ -105,6 +113,6 @@ def write_lines(lines: tuple[ModelLine, ...]) -> None:
 
 
 CAUTION = (
-    "These rates describe fleets; they predict no single drive. A gap from the datasheet is no proof that it is false: a stated rate holds for "
-    "its own load, heat and way of counting. Redundancy is no backup."
+    "These rates describe fleets; they predict no single drive. A gap from the datasheet is no proof that it is "
+    "false: a stated rate holds for its own load, heat and way of counting. Redundancy is no backup."
 )

@@ -25,8 +25,10 @@ DEFAULT_OUT = Path("demo")
 
 def demo(
     *,
-    out_folder: Annotated[Path, Parameter(name="--out", help="folder for the store and the report")] = DEFAULT_OUT,
-    format: Format = "table",  # noqa: A002  (the option's name)
+    out_folder: Annotated[
+        Path, Parameter(name="--out", help="folder for the store and the report")
+    ] = DEFAULT_OUT,
+    shown_as: Format = "table",
 ) -> None:
     """Make a store of an invented fleet, compare it with its datasheets, write its report, and say where the page is.
 
@@ -38,14 +40,17 @@ def demo(
         pages = write_report(QUARTER, data / "datasheets.toml", out_folder / "report", store)
         opened = open_store(store)
         lines = compared(opened, data / "datasheets.toml")
-    if format == "json":
+    if shown_as == "json":
         write_json({"store": str(store), "page": str(pages[0])})
-    elif format == "csv":
+    elif shown_as == "csv":
         write_csv([{"store": str(store), "page": str(pages[0])}], ["store", "page"])
     else:
         write_lines(lines)
         out().print()
-        out().print(f"The store is {store}; ask it, for instance: driveyears rates --by model,quarter --store {store}", markup=False)
+        out().print(
+            f"The store is {store}; ask it, for instance: driveyears rates --by model,quarter --store {store}",
+            markup=False,
+        )
         out().print(f"The report is {pages[0]}: open it in a browser.", markup=False)
 
 
@@ -56,7 +61,9 @@ def _data() -> Path:
     for place in (installed, beside):
         if place.is_dir():
             return place  # type: ignore[return-value]  # a folder of the file system in both
-    raise QuestionError("The demonstration fleet is not installed with this package; run the demo from a checkout of the project.")
+    raise QuestionError(
+        "The demonstration fleet is not installed with this package; run the demo from a checkout of the project."
+    )
 
 
 def _load(data: Path, store: Path) -> None:
@@ -67,4 +74,10 @@ def _load(data: Path, store: Path) -> None:
     say("driveyears: loading lantern's files through a mapping, and the removal log")
     rules = read_mapping(data / "mapping.toml")
     with shown_progress() as progress:
-        load([str(data / "lantern")], store, mapping=rules, removals=[str(data / "removals.csv")], progress=progress)
+        load(
+            [str(data / "lantern")],
+            store,
+            mapping=rules,
+            removals=[str(data / "removals.csv")],
+            progress=progress,
+        )

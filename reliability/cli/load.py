@@ -23,45 +23,76 @@ DRIVES = ("drives", "failed", "retired", "vanished", "in_service")
 def load(
     *sources: Annotated[str, Parameter(help="files, folders or globs: CSV, CSV.gz, zip of CSV, Parquet")],
     store: StoreFolder = DEFAULT_STORE,
-    mapping: Annotated[Path | None, Parameter(name="--mapping", help="TOML file that names the source's columns")] = None,
-    removals: Annotated[tuple[str, ...], Parameter(name="--removals", help="CSV of what was pulled: serial, date, outcome")] = (),
-    format: Format = "table",  # noqa: A002  (the option's name)
+    mapping: Annotated[
+        Path | None, Parameter(name="--mapping", help="TOML file that names the source's columns")
+    ] = None,
+    removals: Annotated[
+        tuple[str, ...], Parameter(name="--removals", help="CSV of what was pulled: serial, date, outcome")
+    ] = (),
+    shown_as: Format = "table",
 ) -> None:
     """Read snapshots into a store and reduce them to lives.
 
-    The same file again changes nothing, a changed one replaces its rows; killed at any moment, the store is as before or as after.
+    The same file again changes nothing, a changed one replaces its rows; killed at any moment, the store is
+    as before or as after.
 
     Example: driveyears load snapshots/ --removals removals.csv
     """
     if not sources and not removals:
-        raise QuestionError("Nothing was named to load; name files, folders or globs of snapshots, or a removal log with --removals.")
+        raise QuestionError(
+            "Nothing was named to load; name files, folders or globs of snapshots, or a removal log with --removals."
+        )
     rules = OWN_NAMES if mapping is None else read_mapping(mapping)
     with shown_progress() as progress:
         done = load_files(sources, store, mapping=rules, removals=removals, progress=progress)
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
     payload = _payload(done, store)
-    if format == "json":
+    if shown_as == "json":
         write_json(payload)
-    elif format == "csv":
+    elif shown_as == "csv":
         write_csv(payload["checks"], ["check", "drives", "rows"])  # type: ignore[arg-type]  # the list of rows
     else:
         _write_table(done, store)
 
 
 def _payload(done: Loaded, store: Path) -> dict[str, object]:
-    """The accounts as `checks` has them; rows and files are those of this load, drives and checks those of the store after it."""
+    """The accounts as `checks` has them.
+
+    Rows and files are those of this load, drives and checks those of the store after it.
+    """
     opened = open_store(store)
     accounts = opened.accounts()
-    rows = (done.files, len(done.set_aside), done.rows_read, done.rows_kept, done.rows_rejected, done.duplicate_rows)
+    rows = (
+        done.files,
+        len(done.set_aside),
+        done.rows_read,
+        done.rows_kept,
+        done.rows_rejected,
+        done.duplicate_rows,
+    )
     checks = [{"check": f.check, "drives": f.drives, "rows": f.rows} for f in opened.findings()]
-    return {**dict(zip(ROWS, rows, strict=True)), **{name: getattr(accounts, name) for name in DRIVES}, "checks": checks}
+    return {
+        **dict(zip(ROWS, rows, strict=True)),
+        **{name: getattr(accounts, name) for name in DRIVES},
+        "checks": checks,
+    }
 
 
 def _write_table(done: Loaded, store: Path) -> None:
     headings = ("Files read", "Unchanged", "Set aside", "Rows read", "Kept", "Rejected", "Duplicates")
-    counts = (done.files, done.files_unchanged, len(done.set_aside), done.rows_read, done.rows_kept, done.rows_rejected, done.duplicate_rows)
-    write_table(f"Loaded into {store}", [(name, "right") for name in headings], [[f"{count:,}" for count in counts]])
+    counts = (
+        done.files,
+        done.files_unchanged,
+        len(done.set_aside),
+        done.rows_read,
+        done.rows_kept,
+        done.rows_rejected,
+        done.duplicate_rows,
+    )
+    write_table(
+        f"Loaded into {store}", [(name, "right") for name in headings], [[f"{count:,}" for count in counts]]
+    )
     if done.rows_rejected:
         rejects = store / open_store(store).manifest.tables["rejects"]
         out().print(f"Each rejected row with its file, line, column and reason: {rejects}")

@@ -1,4 +1,7 @@
-"""The command `driveyears`. Each command's module is loaded only when it is called, so that help comes at once."""
+"""The command `driveyears`.
+
+Each command's module is loaded only when it is called, so that help comes at once.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +26,10 @@ COMMANDS = {
 
 app = App(
     name="driveyears",
-    help="Does a hard drive model keep its stated failure rate? From daily health snapshots to a verdict that stands up.",
+    help=(
+        "Does a hard drive model keep its stated failure rate? "
+        "From daily health snapshots of a fleet to a verdict that stands up."
+    ),
     version=lambda: version("driveyears"),
     version_flags=["--version"],
     help_flags=["--help", "-h"],

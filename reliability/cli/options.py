@@ -17,7 +17,9 @@ Format = Annotated[
 StoreFolder = Annotated[Path, Parameter(name="--store", help="folder of the store")]
 FirstDay = Annotated[str | None, Parameter(name="--from", help="first day of the window, YYYY-MM-DD")]
 LastDay = Annotated[str | None, Parameter(name="--to", help="last day of the window, YYYY-MM-DD, included")]
-Datasheets = Annotated[Path, Parameter(name="--datasheets", help="TOML file of what is stated for each model")]
+Datasheets = Annotated[
+    Path, Parameter(name="--datasheets", help="TOML file of what is stated for each model")
+]
 
 DEFAULT_STORE = Path("fleet")
 

@@ -55,9 +55,23 @@ def write_csv(rows: Sequence[Mapping[str, object]], columns: Sequence[str]) -> N
         writer.writerow(["" if (value := plain(row[name])) is None else value for name in columns])
 
 
-def write_table(title: str, columns: Sequence[tuple[str, str]], rows: Sequence[Sequence[str]], console: Console | None = None) -> None:
-    """A text table; a column is (heading, "left" or "right"). Text of the data is shown as it is, never read as markup."""
-    table = Table(title=Text(title, style="bold"), title_justify="left", box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
+def write_table(
+    title: str,
+    columns: Sequence[tuple[str, str]],
+    rows: Sequence[Sequence[str]],
+    console: Console | None = None,
+) -> None:
+    """A text table; a column is (heading, "left" or "right").
+
+    Text of the data is shown as it is, never read as markup.
+    """
+    table = Table(
+        title=Text(title, style="bold"),
+        title_justify="left",
+        box=SIMPLE_HEAD,
+        show_edge=False,
+        pad_edge=False,
+    )
     for heading, side in columns:
         table.add_column(Text(heading), justify="right" if side == "right" else "left", overflow="fold")
     for row in rows:

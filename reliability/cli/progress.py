@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
 
-from reliability.loaders import load
+from reliability.loaders.progress import Progress as LoadProgress
+from reliability.loaders.progress import Silent
 
 
 class _Bar:
@@ -36,12 +37,17 @@ class _Bar:
 
 
 @contextmanager
-def shown_progress() -> Iterator[load.Progress]:
+def shown_progress() -> Iterator[LoadProgress]:
     """A progress bar on standard error if that is a terminal; else nothing."""
     console = Console(stderr=True)
     if not console.is_terminal:
-        yield load.Silent()
+        yield Silent()
         return
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[rows]}"), TimeRemainingColumn())
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TextColumn("{task.fields[rows]}"),
+        TimeRemainingColumn(),
+    )
     with Progress(*columns, console=console, transient=True) as bar:
         yield _Bar(bar)

@@ -14,17 +14,26 @@ from reliability.loaders.exposure import Cell, Exposure
 from reliability.loaders.store import open_store
 
 LEVEL = 0.95
-HEADINGS = {"model": "Model", "quarter": "Quarter", "age_from_days": "Age, days", "site": "Site", "rack": "Rack", "batch": "Batch"}
+HEADINGS = {
+    "model": "Model",
+    "quarter": "Quarter",
+    "age_from_days": "Age, days",
+    "site": "Site",
+    "rack": "Rack",
+    "batch": "Batch",
+}
 COUNTS = ("drives", "drive_days", "drive_years", "failures", "afr", "afr_low", "afr_high")
 
 
 def rates(
     *,
-    by: Annotated[str, Parameter(help="cells: any of model, quarter, age, site, rack, batch, with commas between")] = "model",
+    by: Annotated[
+        str, Parameter(help="cells: any of model, quarter, age, site, rack, batch, with commas between")
+    ] = "model",
     first_day: FirstDay = None,
     last_day: LastDay = None,
     store: StoreFolder = DEFAULT_STORE,
-    format: Format = "table",  # noqa: A002  (the option's name)
+    shown_as: Format = "table",
 ) -> None:
     """Failures, drive-years and the rate with its exact 95 % interval, per cell and in total.
 
@@ -33,11 +42,19 @@ def rates(
     groups = tuple(dict.fromkeys(name for part in by.split(",") if (name := part.strip())))
     found = open_store(store).exposure(groups, day("--from", first_day), day("--to", last_day))
     rows = [_row(cell) for cell in found.cells]
-    if format == "json":
-        left_out = {"drives": found.left_out.drives, "drive_days": found.left_out.drive_days, "failures": found.left_out.failures}
+    if shown_as == "json":
+        left_out = {
+            "drives": found.left_out.drives,
+            "drive_days": found.left_out.drive_days,
+            "failures": found.left_out.failures,
+        }
         write_json({"level": LEVEL, "rows": rows, "total": _row(found.total), "left_out": left_out})
-    elif format == "csv":
-        labels = [name for given in groups for name in (("age_from_days", "age_to_days") if given == "age" else (given,))]
+    elif shown_as == "csv":
+        labels = [
+            name
+            for given in groups
+            for name in (("age_from_days", "age_to_days") if given == "age" else (given,))
+        ]
         write_csv(rows, [*labels, *COUNTS])
     else:
         _write_table(found)
@@ -46,7 +63,15 @@ def rates(
 def _row(cell: Cell) -> dict[str, object]:
     rate = cell.rate
     interval = rate.interval(LEVEL)
-    counts = (cell.drives, cell.drive_days, rate.drive_years, cell.failures, rate.per_year, interval.low, interval.high)
+    counts = (
+        cell.drives,
+        cell.drive_days,
+        rate.drive_years,
+        cell.failures,
+        rate.per_year,
+        interval.low,
+        interval.high,
+    )
     return {**cell.labels, **dict(zip(COUNTS, counts, strict=True))}
 
 
@@ -79,4 +104,9 @@ def _label(cell: Cell, name: str) -> str:
 
 def _numbers(cell: Cell) -> list[str]:
     rate = cell.rate
-    return [f"{cell.drives:,}", f"{cell.failures:,}", f"{rate.drive_years:,.0f}", f"{percent_or_dash(rate.per_year)} {limits(rate, LEVEL)}".strip()]
+    return [
+        f"{cell.drives:,}",
+        f"{cell.failures:,}",
+        f"{rate.drive_years:,.0f}",
+        f"{percent_or_dash(rate.per_year)} {limits(rate, LEVEL)}".strip(),
+    ]

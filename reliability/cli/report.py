@@ -24,19 +24,23 @@ DEFAULT_OUT = Path("report")
 def report(
     *,
     quarter: Annotated[str, Parameter(help="the quarter to report on, such as 2026Q3")],
-    datasheets: Annotated[Path | None, Parameter(name="--datasheets", help="TOML file of what is stated for each model")] = None,
-    out_folder: Annotated[Path, Parameter(name="--out", help="folder for the page and its tables")] = DEFAULT_OUT,
+    datasheets: Annotated[
+        Path | None, Parameter(name="--datasheets", help="TOML file of what is stated for each model")
+    ] = None,
+    out_folder: Annotated[
+        Path, Parameter(name="--out", help="folder for the page and its tables")
+    ] = DEFAULT_OUT,
     store: StoreFolder = DEFAULT_STORE,
-    format: Format = "table",  # noqa: A002  (the option's name)
+    shown_as: Format = "table",
 ) -> None:
     """Write the report on a quarter: one self-contained HTML page, and the tables behind it as CSV.
 
     Example: driveyears report --quarter 2026Q3 --datasheets datasheets.toml --out report
     """
     files = write_report(Quarter.parse(quarter), datasheets, out_folder, store)
-    if format == "json":
+    if shown_as == "json":
         write_json({"page": str(files[0]), "tables": [str(file) for file in files[1:]]})
-    elif format == "csv":
+    elif shown_as == "csv":
         write_csv([{"file": str(file)} for file in files], ["file"])
     else:
         out().print(f"Page: {files[0]}", markup=False)
@@ -44,11 +48,22 @@ def report(
 
 
 def write_report(quarter: Quarter, datasheets: Path | None, folder: Path, store: Path) -> list[Path]:
-    """Write page and tables; the page first. Raises what the store, the quarter or the datasheets are wrong with, before a file is touched."""
+    """Write page and tables; the page first.
+
+    Raises what the store, the quarter or the datasheets are wrong with, before a file is touched.
+    """
     opened = open_store(store)
     sheets = () if datasheets is None else stated_for(opened, datasheets)
-    command = ["driveyears", "report", "--quarter", str(quarter), *([] if datasheets is None else ["--datasheets", str(datasheets)])]
-    contents = gather(opened, sheets, quarter, command=shlex.join([*command, "--out", str(folder), "--store", str(store)]))
+    command = [
+        "driveyears",
+        "report",
+        "--quarter",
+        str(quarter),
+        *([] if datasheets is None else ["--datasheets", str(datasheets)]),
+    ]
+    contents = gather(
+        opened, sheets, quarter, command=shlex.join([*command, "--out", str(folder), "--store", str(store)])
+    )
     texts = {folder / f"{quarter}.html": page(contents)}
     texts |= {folder / "tables" / name: text for name, text in tables(contents).items()}
     try:
@@ -56,5 +71,7 @@ def write_report(quarter: Quarter, datasheets: Path | None, folder: Path, store:
         for path, text in texts.items():
             path.write_text(text, encoding="utf-8")
     except OSError as error:
-        raise QuestionError(f"The report cannot be written to {folder}: {error.strerror}. Name another folder with --out.") from None
+        raise QuestionError(
+            f"The report cannot be written to {folder}: {error.strerror}. Name another folder with --out."
+        ) from None
     return list(texts)

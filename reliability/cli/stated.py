@@ -11,7 +11,10 @@ from reliability.loaders.store import Store
 
 
 def stated_for(store: Store, path: Path) -> tuple[Datasheet, ...]:
-    """Read datasheets, under the names that the store shows where theirs is an alias of one; tell where MTBF and AFR disagree."""
+    """Read datasheets, under the names that the store shows where theirs is an alias of one.
+
+    Tell where MTBF and AFR disagree.
+    """
     sheets = read_datasheets(path)
     for sheet in sheets:
         if sheet.note:

@@ -1,4 +1,7 @@
-"""The columns read from a snapshot: name, type, unit, meaning. The one list that loaders, dictionary and documentation share."""
+"""The columns read from a snapshot: name, type, unit, meaning.
+
+The one list that loaders, dictionary and documentation share.
+"""
 
 from __future__ import annotations
 
@@ -34,12 +37,31 @@ SNAPSHOT_COLUMNS = (
     Column("temperature_c", "number", "degrees Celsius", "temperature when read"),
     Column("bytes_written", "number", "bytes", "written since new"),
     Column("bytes_read", "number", "bytes", "read since new"),
-    Column("reallocated_sectors", "number", "sectors", "sectors replaced by spare ones (ATA attribute 5 by habit)"),
-    Column("pending_sectors", "number", "sectors", "sectors waiting for replacement (ATA attribute 197 by habit)"),
-    Column("offline_uncorrectable", "number", "sectors", "sectors unreadable offline (ATA attribute 198 by habit)"),
-    Column("reported_uncorrectable", "number", "errors", "errors told to the host (ATA attribute 187 by habit)"),
+    Column(
+        "reallocated_sectors",
+        "number",
+        "sectors",
+        "sectors replaced by spare ones (ATA attribute 5 by habit)",
+    ),
+    Column(
+        "pending_sectors", "number", "sectors", "sectors waiting for replacement (ATA attribute 197 by habit)"
+    ),
+    Column(
+        "offline_uncorrectable",
+        "number",
+        "sectors",
+        "sectors unreadable offline (ATA attribute 198 by habit)",
+    ),
+    Column(
+        "reported_uncorrectable", "number", "errors", "errors told to the host (ATA attribute 187 by habit)"
+    ),
     Column("command_timeouts", "number", "commands", "commands timed out (ATA attribute 188 by habit)"),
-    Column("interface_crc_errors", "number", "errors", "transfer errors on the cable (ATA attribute 199 by habit)"),
+    Column(
+        "interface_crc_errors",
+        "number",
+        "errors",
+        "transfer errors on the cable (ATA attribute 199 by habit)",
+    ),
     Column("media_errors", "number", "errors", "unrecovered data integrity errors (NVMe health log)"),
     Column("percentage_used", "number", "%", "share of rated endurance used, may pass 100 (NVMe health log)"),
     Column("available_spare", "number", "%", "spare capacity left (NVMe health log)"),

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import duckdb
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
 
 QUERIES = Path(__file__).parent / "queries"
 STATE_TYPES = {
     "presence": "site string, serial string, model_key string, first_day date, last_day date",
     "drives": (
-        "serial string, model_key string, first_day date, last_seen date, first_after date, days_seen bigint, days_counted bigint, "
-        "failed_day date, first_hours double, first_hours_day date, last_hours double, last_hours_day date, unclocked_days bigint"
+        "serial string, model_key string, first_day date, last_seen date, first_after date, days_seen bigint, "
+        "days_counted bigint, failed_day date, first_hours double, first_hours_day date, last_hours double, "
+        "last_hours_day date, unclocked_days bigint"
     ),
     "stints": (
-        "serial string, model_key string, spell bigint, stint bigint, site string, first_day date, last_day date, days_seen bigint, "
-        "absences bigint, longest_gap_days int, rack string, rack_day date, batch string, batch_day date, is_open boolean"
+        "serial string, model_key string, spell bigint, stint bigint, site string, first_day date, last_day date, "
+        "days_seen bigint, absences bigint, longest_gap_days int, rack string, rack_day date, batch string, "
+        "batch_day date, is_open boolean"
     ),
     "absences": "serial string, model_key string, first_day date, last_day date, collected_days int, cuts boolean",
     "hour_steps": (
@@ -33,18 +37,19 @@ STATE_TYPES = {
 
 
 class Engine:
-    """The embedded engine: named queries over named tables, nothing kept when it is closed."""
+    """The embedded engine: named queries over named rows, nothing kept when it is closed."""
 
     def __init__(self, spill: Path | None = None) -> None:
-        self.connection = duckdb.connect()
-        self.connection.execute("set autoinstall_known_extensions = false")
-        self.connection.execute("set enable_progress_bar = false")
+        self._connection = duckdb.connect()
+        self._kinds: dict[str, str] = {}  # name -> table or view
+        self._connection.execute("set autoinstall_known_extensions = false")
+        self._connection.execute("set enable_progress_bar = false")
         if spill is not None:
-            self.connection.execute("set temp_directory = $folder", {"folder": str(spill)})
+            self._connection.execute("set temp_directory = $folder", {"folder": str(spill)})
 
     def close(self) -> None:
         """End the engine and what it holds in memory."""
-        self.connection.close()
+        self._connection.close()
 
     def text(self, query: str) -> str:
         """The SQL of a query, by its name."""
@@ -52,56 +57,82 @@ class Engine:
 
     def make(self, table: str, query: str | None = None, **parameters: object) -> None:
         """Run a query and keep its rows under a name, in place of what had that name before."""
-        self._forget(table)
-        self.connection.execute(f"create temp table {table} as {self.text(query or table)}", parameters or None)
+        self.make_from(table, self.text(query or table), **parameters)
+
+    def make_from(self, table: str, text: str, **parameters: object) -> None:
+        """The same with the text of a query, for the few that depend on the columns of a file."""
+        self._take_name(table, "table")
+        self._connection.execute(f"create temp table {table} as {text}", parameters or None)
 
     def ask(self, query: str, **parameters: object) -> list[tuple[Any, ...]]:
         """Run a query by its name and fetch its rows."""
-        return self.connection.execute(self.text(query), parameters or None).fetchall()
+        return self._connection.execute(self.text(query), parameters or None).fetchall()
 
-    def view(self, table: str, files: Iterable[Path]) -> None:
-        """Name the rows of Parquet files; without a file, an empty table of the state's types."""
-        names = [str(file) for file in files]
-        self._forget(table)
-        if names:
-            rows = self.connection.read_parquet(names, union_by_name=True, hive_partitioning=False)  # type: ignore[arg-type]  # the stub wants one name
-            rows.create_view(table)
+    def view(self, name: str, files: Iterable[Path]) -> None:
+        """Name the rows of Parquet files; without a file, an empty table of the types it has in the store."""
+        paths = [str(file) for file in files]
+        if paths:
+            self._take_name(name, "view")
+            rows = self._connection.read_parquet(paths, union_by_name=True, hive_partitioning=False)
+            rows.create_view(name)
         else:
-            self.connection.execute(f"create temp table {table} ({STATE_TYPES[table.removesuffix('_before')]})")
+            self.hold_like(name, ())
+
+    def define(self, name: str, query: str | None = None) -> None:
+        """Name the rows of a query without keeping them: it runs where they are asked for."""
+        self._take_name(name, "view")
+        self._connection.execute(f"create temp view {name} as {self.text(query or name)}")
+
+    def view_all(self, name: str, tables: Iterable[str]) -> None:
+        """Name the rows of several tables of one shape."""
+        self._take_name(name, "view")
+        rows = " union all ".join(f"select * from {table}" for table in tables)  # noqa: S608  (names are ours)
+        self._connection.execute(f"create temp view {name} as {rows}")
 
     def rename(self, table: str, name: str) -> None:
-        """Give a table made here another name."""
-        self._forget(name)
-        self.connection.execute(f"alter table {table} rename to {name}")
+        """Give a table made here another name, in place of what had that name before."""
+        self._take_name(name, "table")
+        del self._kinds[table]
+        self._connection.execute(f"alter table {table} rename to {name}")
 
     def hold(self, table: str, columns: str, rows: Sequence[Sequence[object]]) -> None:
         """Name rows that are at hand; columns is `name type, ...`."""
-        self._forget(table)
-        self.connection.execute(f"create temp table {table} ({columns})")
+        self._take_name(table, "table")
+        self._connection.execute(f"create temp table {table} ({columns})")
         if rows:
-            marks = ", ".join("?" for _ in rows[0])
-            self.connection.executemany(f"insert into {table} values ({marks})", rows)
+            # One statement with a list a column: a statement a row takes a thousand times as long.
+            lists = ", ".join("unnest(?)" for _ in rows[0])
+            self._connection.execute(
+                f"insert into {table} select {lists}", [list(column) for column in zip(*rows, strict=True)]
+            )
 
     def hold_like(self, table: str, rows: Sequence[Sequence[object]]) -> None:
-        """Name rows that are at hand, in the types that the store keeps this table in."""
-        self.hold(table, STATE_TYPES[table], rows)
+        """Name rows that are at hand, in the types that the table has in the store."""
+        self.hold(table, STATE_TYPES[table.removesuffix("_before")], rows)
 
     def write(self, table: str, path: Path, order: str | None = None) -> None:
         """Write a table to a Parquet file, in a given order where one is named."""
         path.parent.mkdir(parents=True, exist_ok=True)
-        rows = self.connection.table(table)
+        rows = self._connection.table(table)
         (rows.order(order) if order else rows).write_parquet(str(path), compression="zstd")
 
     def count(self, table: str) -> int:
         """How many rows a table has."""
-        return int(self.connection.execute(f"select count(*) from {table}").fetchall()[0][0])  # noqa: S608  (names are ours)
+        rows = self._connection.execute(f"select count(*) from {table}").fetchall()  # noqa: S608  (names are ours)
+        return int(rows[0][0])
 
-    def _forget(self, table: str) -> None:
-        self.connection.execute(f"drop view if exists {table}") if self._kind(table) == "VIEW" else None
-        self.connection.execute(f"drop table if exists {table}") if self._kind(table) else None
+    def columns_of(self, file: Path) -> dict[str, str]:
+        """The columns of a Parquet file with their types."""
+        rows = self._connection.read_parquet(str(file))
+        return dict(zip(rows.columns, map(str, rows.types), strict=True))
 
-    def _kind(self, table: str) -> str | None:
-        found = self.connection.execute(
-            "select table_type from information_schema.tables where table_name = $name", {"name": table}
-        ).fetchall()
-        return None if not found else ("VIEW" if "VIEW" in found[0][0] else "TABLE")
+    def forget_broken_records(self) -> None:
+        """The engine keeps what it could not cut until it is told otherwise."""
+        self._connection.execute("drop table if exists reject_errors")
+        self._connection.execute("drop table if exists reject_scans")
+
+    def _take_name(self, name: str, kind: str) -> None:
+        """Drop what has this name, of whatever kind; it is now another's."""
+        if name in self._kinds:
+            self._connection.execute(f"drop {self._kinds.pop(name)} {name}")
+        self._kinds[name] = kind

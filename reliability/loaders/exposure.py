@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from reliability.rate import Rate
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import pandas as pd
 
 GROUPINGS = ("model", "quarter", "age", "site", "rack", "batch")
@@ -17,7 +18,10 @@ Label = str | int | None
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What was counted under some labels. A drive counts once in a cell, so `drives` of cells need not add up."""
+    """What was counted under some labels.
+
+    A drive counts once in a cell, so `drives` of cells need not add up.
+    """
 
     drives: int
     drive_days: int
@@ -32,7 +36,10 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Exposure:
-    """Cells, their total, and what was left out of them because its age is not known; the total includes it."""
+    """Cells, their total, and what was left out of them because its age is not known.
+
+    The total includes it.
+    """
 
     by: tuple[str, ...]
     cells: tuple[Cell, ...]
@@ -40,14 +47,26 @@ class Exposure:
     left_out: Cell
 
     def to_frame(self) -> pd.DataFrame:
-        """A row a cell: its labels, drives, drive_days, failures, the rate per drive-year and its exact 95 % limits."""
+        """A row a cell.
+
+        Its labels, drives, drive_days, failures, the rate per drive-year and its exact 95 % limits.
+        """
         import pandas as pd  # noqa: PLC0415  (a frame is loaded only where people look at one)
 
         rows = []
         for cell in self.cells:
             limits = cell.rate.interval()
-            counts = {"drives": cell.drives, "drive_days": cell.drive_days, "drive_years": cell.rate.drive_years}
-            rates = {"failures": cell.failures, "afr": cell.rate.per_year, "afr_low": limits.low, "afr_high": limits.high}
+            counts = {
+                "drives": cell.drives,
+                "drive_days": cell.drive_days,
+                "drive_years": cell.rate.drive_years,
+            }
+            rates = {
+                "failures": cell.failures,
+                "afr": cell.rate.per_year,
+                "afr_low": limits.low,
+                "afr_high": limits.high,
+            }
             rows.append({**cell.labels, **counts, **rates})
         return pd.DataFrame(rows)
 

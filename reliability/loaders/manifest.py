@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator
+import shutil
 from contextlib import contextmanager
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import attrs
 import cattrs
 
 from reliability.errors import StoreError
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
 FORMAT = 1
 NAME = "manifest.json"
+LOCK = ".lock"
 
 
 @attrs.frozen
@@ -51,7 +56,7 @@ class MonthEntry:
 
 @attrs.frozen
 class Checkpoint:
-    """Everything carried over from the months up to `through`, so that later ones are added without reading them again."""
+    """Everything carried over from the months up to `through`: later ones are added without reading them again."""
 
     through: str  # YYYY-MM
     aliases: str  # digest of the alias table it was made with
@@ -89,7 +94,16 @@ class Manifest:
         named = {part for source in self.sources.values() for part in source.parts.values()}
         for month in self.months.values():
             named |= {month.stays} | ({month.repeats} if month.repeats else set())
-        return named | set(self.tables.values()) | set(self.checkpoint.tables.values() if self.checkpoint else ())
+        return (
+            named
+            | set(self.tables.values())
+            | set(self.checkpoint.tables.values() if self.checkpoint else ())
+        )
+
+
+def has_store(folder: Path) -> bool:
+    """Whether a folder holds a store, of whatever version."""
+    return (folder / NAME).exists()
 
 
 def read_manifest(folder: Path) -> Manifest:
@@ -105,7 +119,9 @@ def read_manifest(folder: Path) -> Manifest:
             f"There is no store in {folder}: it has no {NAME}. Make one with `driveyears load SOURCE --store {folder}`."
         ) from None
     except (OSError, ValueError) as error:
-        raise StoreError(f"The store in {folder} cannot be read: {NAME}: {error}. Restore it, or load anew into another folder.") from None
+        raise StoreError(
+            f"The store in {folder} cannot be read: {NAME}: {error}. Restore it, or load anew into another folder."
+        ) from None
     found = table.get("format") if isinstance(table, dict) else None
     if found != FORMAT:
         raise StoreError(
@@ -116,7 +132,9 @@ def read_manifest(folder: Path) -> Manifest:
         return cattrs.structure(table, Manifest)
     except cattrs.ClassValidationError as error:
         faults = "; ".join(cattrs.transform_error(error))
-        raise StoreError(f"The store in {folder} cannot be read: {NAME}: {faults}. Restore it, or load anew.") from None
+        raise StoreError(
+            f"The store in {folder} cannot be read: {NAME}: {faults}. Restore it, or load anew."
+        ) from None
 
 
 def commit(folder: Path, manifest: Manifest) -> None:
@@ -135,7 +153,10 @@ def commit(folder: Path, manifest: Manifest) -> None:
 
 
 def sweep(folder: Path, manifest: Manifest) -> None:
-    """Remove what a load that did not end has left, and what the manifest no longer names. Only for the holder of the store."""
+    """Remove what a load that did not end has left, and what the manifest no longer names.
+
+    Only for the holder of the store.
+    """
     belongs = manifest.files()
     for path in sorted(folder.rglob("*"), reverse=True):
         name = path.relative_to(folder).as_posix()
@@ -150,20 +171,32 @@ def sweep(folder: Path, manifest: Manifest) -> None:
 def held(folder: Path) -> Iterator[None]:
     """Hold the store for writing; the system lets go of it if the process dies.
 
-    Raises StoreError, naming the holder, if another load holds it.
+    A folder made for it is taken away again if no store came to be in it. Raises StoreError, naming the holder,
+    if another load holds it.
     """
     import fcntl  # noqa: PLC0415  (not on every system; only writers need it)
 
-    folder.mkdir(parents=True, exist_ok=True)
-    with (folder / ".lock").open("a+", encoding="utf-8") as file:
-        try:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
-            file.seek(0)
-            raise StoreError(
-                f"The store in {folder} is held by another load (process {file.read().strip() or 'unknown'}). Wait for it to end, and load again."
-            ) from None
-        file.truncate(0)
-        file.write(str(os.getpid()))
-        file.flush()
-        yield
+    was_there = folder.exists()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"There can be no store in {folder}: {error.strerror}. Name another folder with --store."
+        ) from None
+    try:
+        with (folder / LOCK).open("a+", encoding="utf-8") as file:
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError:
+                file.seek(0)
+                raise StoreError(
+                    f"The store in {folder} is held by another load (process {file.read().strip() or 'unknown'}). "
+                    "Wait for it to end, and load again."
+                ) from None
+            file.truncate(0)
+            file.write(str(os.getpid()))
+            file.flush()
+            yield
+    finally:
+        if not was_there and not has_store(folder):
+            shutil.rmtree(folder, ignore_errors=True)

@@ -10,24 +10,33 @@ import math
 import re
 import tomllib
 from collections.abc import Mapping as Dictionary
+from contextlib import suppress
 from datetime import date, datetime
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 import cattrs
 from cattrs.errors import ForbiddenExtraKeysError
 
-from reliability.errors import MappingError
+from reliability.errors import MappingError, SourceError
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.spellings import alias_keys
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 DELIMITERS = (",", ";", "\t", "|")
 ISO_DAY = "%Y-%m-%d"
 TAKEN = ("ordinal_in_file", "fault_in_row", "source_file", "rowid", "counts")
 DAY_PATTERNS = {
-    "%Y": r"\d{4}", "%m": r"\d{2}", "%d": r"\d{2}", "%y": r"\d{2}", "%j": r"\d{3}", "%b": r"[A-Za-z]{3}", "%B": r"[A-Za-z]+",
-}  # fmt: skip
+    "%Y": r"\d{4}",
+    "%y": r"\d{2}",
+    "%m": r"\d{2}",
+    "%d": r"\d{2}",
+    "%j": r"\d{3}",
+    "%b": r"[A-Za-z]{3}",
+    "%B": r"[A-Za-z]+",
+}
 
 
 @attrs.frozen
@@ -105,16 +114,21 @@ class Mapping:
     def day_in_name(self, file_name: str) -> date | None:
         """The day that stands in the file's name, where the mapping says that it does; else None.
 
-        Raises ValueError where it should stand there and does not.
+        Raises SourceError, its text a reason, where it should stand there and does not.
         """
         rule = self.columns.get("date")
         if rule is None or rule.file_name is None:
             return None
-        pattern = re.sub(r"%[A-Za-z]", lambda found: DAY_PATTERNS[found.group()], re.escape(rule.file_name).replace(r"\%", "%"))
+        pattern = re.sub(
+            r"%[A-Za-z]",
+            lambda found: DAY_PATTERNS[found.group()],
+            re.escape(rule.file_name).replace(r"\%", "%"),
+        )
         found = re.search(pattern, file_name)
-        if found is None:
-            raise ValueError(f"its name holds no day written as {rule.file_name}")
-        return datetime.strptime(found.group(), rule.file_name).date()  # noqa: DTZ007  (a calendar day has no zone)
+        with suppress(ValueError):
+            if found is not None:
+                return datetime.strptime(found.group(), rule.file_name).date()  # noqa: DTZ007  (a day has no zone)
+        raise SourceError(f"its name holds no day written as {rule.file_name}")
 
 
 OWN_NAMES = Mapping()
@@ -128,14 +142,18 @@ def read_mapping(path: Path) -> Mapping:
     try:
         table = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
-        raise MappingError(f"The mapping {path} cannot be read: {error.strerror}. Give the path of a TOML file.") from None
+        raise MappingError(
+            f"The mapping {path} cannot be read: {error.strerror}. Give the path of a TOML file."
+        ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise MappingError(f"The mapping {path} is not TOML: {error}. Mend it there.") from None
     try:
         mapping = _CONVERTER.structure(table, Mapping)
     except cattrs.ClassValidationError as error:
         faults = cattrs.transform_error(error, format_exception=_sentence)
-        raise MappingError(f"The mapping {path} cannot be used: {'; '.join(_place(fault) for fault in faults)}.") from None
+        raise MappingError(
+            f"The mapping {path} cannot be used: {'; '.join(_place(fault) for fault in faults)}."
+        ) from None
     faults = list(_faults(mapping))
     if faults:
         raise MappingError(f"The mapping {path} cannot be used: {'; '.join(faults)}.")
@@ -150,20 +168,31 @@ def _faults(mapping: Mapping) -> list[str]:
     try:
         codecs.lookup(mapping.file.encoding)
     except LookupError:
-        faults.append(f"encoding {mapping.file.encoding!r} is not known; write utf-8 or latin-1, for instance")
+        faults.append(
+            f"encoding {mapping.file.encoding!r} is not known; write utf-8 or latin-1, for instance"
+        )
     for ours, rule in mapping.columns.items():
         faults += [f"in [columns], {fault}" for fault in _column_faults(ours, rule)]
     faults += [
-        f"in [extra], {name!r} is one of our own columns; place it under [columns]" for name in mapping.extra.columns if name.lower() in NAMES
+        f"in [extra], {name!r} is one of our own columns; place it under [columns]"
+        for name in mapping.extra.columns
+        if name.lower() in NAMES
     ]
-    faults += [f"in [extra], {name!r} is a name that the store needs" for name in mapping.extra.columns if name.lower() in TAKEN]
+    faults += [
+        f"in [extra], {name!r} is a name that the store needs"
+        for name in mapping.extra.columns
+        if name.lower() in TAKEN
+    ]
     return faults
 
 
 def _column_faults(ours: str, rule: ColumnRule) -> list[str]:
     if ours not in NAMES:
         near = difflib.get_close_matches(ours, NAMES, n=1)
-        return [f"{ours!r} is none of our columns" + (f", did you mean {near[0]!r}?" if near else f"; they are {', '.join(NAMES)}")]
+        return [
+            f"{ours!r} is none of our columns"
+            + (f", did you mean {near[0]!r}?" if near else f"; they are {', '.join(NAMES)}")
+        ]
     faults = []
     if (rule.column is None) == (rule.file_name is None):
         faults.append(f"{ours} needs either a column or, for date, file_name")
@@ -210,7 +239,10 @@ def _sentence(error: BaseException, _: type | None) -> str:
         words = []
         for key in sorted(error.extra_fields):
             near = difflib.get_close_matches(key, known, n=1)
-            words.append(f"unknown key {key!r}" + (f", did you mean {near[0]!r}?" if near else f"; known are {', '.join(known)}"))
+            words.append(
+                f"unknown key {key!r}"
+                + (f", did you mean {near[0]!r}?" if near else f"; known are {', '.join(known)}")
+            )
         return "; ".join(words)
     return f"{error.args[0]!r} is missing" if isinstance(error, KeyError) else str(error)
 

@@ -1,9 +1,9 @@
 """Snapshots -> stays -> lives: only the months that are new, on top of what the months before them left.
 
-A month's stays are made from the snapshots that came, and merged into those that were there. The months are then added up in two
-steps: the older ones once, into a checkpoint; the last two each time anew, since days still come for them. So the cost of a new day
-does not grow with the years before it. When an older month changes, or the outages of its sites do, all months are added up again
-from their stays.
+A month's stays are made from the snapshots that came, and merged into those that were there. The months are
+then added up in two steps: the older ones once, into a checkpoint; the last two each time anew, since days
+still come for them. So the cost of a new day does not grow with the years before it. When an older month
+changes, or the outages of its sites do, all months are added up again from their stays.
 """
 
 from __future__ import annotations
@@ -11,14 +11,17 @@ from __future__ import annotations
 import calendar
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from reliability.loaders.engine import QUERIES, Engine
 from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
 from reliability.loaders.spellings import near_spellings, spellings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from pathlib import Path
 
 BRIDGE_DAYS = 30  # a longer gap cuts the life
 LISTED_GAP_DAYS = 7  # a longer gap is listed
@@ -28,9 +31,19 @@ LOG_DAYS = 30  # how far an entry of the log may lie from the end that it explai
 OPEN_MONTHS = 2  # the last months, for which days still come
 
 MONTH_STEPS = (
-    "drive_months", "failures", "counted_months", "drives", "month_groups", "pieces", "absences_within", "joined_pieces",
-    "stints", "absences", "hour_steps", "double_days",
-)  # fmt: skip
+    "drive_months",
+    "failures",
+    "counted_months",
+    "drives",
+    "month_groups",
+    "pieces",
+    "absences_within",
+    "joined_pieces",
+    "stints",
+    "absences",
+    "hour_steps",
+    "double_days",
+)
 CARRIED = ("presence", "drives", "stints", "absences", "hour_steps", "double_days")
 SPELLING_COLUMNS = "model_read string, model_key string"
 
@@ -54,18 +67,32 @@ class Workplace:
         return path
 
 
-def reduce_month(place: Workplace, parts: Iterable[str], new: Iterable[str], before: MonthEntry | None, models: Mapping[str, list[str]],
-                 month: str) -> MonthEntry:  # fmt: skip
-    """The stays of one month, from the parts that are new and the stays that were there; `before` None: from all parts."""
+def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of)
+    place: Workplace,
+    month: str,
+    *,
+    new: Iterable[str],
+    parts: Iterable[str],
+    before: MonthEntry | None,
+    models: Mapping[str, list[str]],
+) -> MonthEntry:
+    """Make the stays of one month.
+
+    new     parts that are not in the stays that were there
+    parts   all parts of the month, to which the awkward drives go back
+    before  the month as it was; None: from the parts alone
+    models  the alias table
+    """
     engine = place.engine
-    _view_snapshots(place, new)
+    engine.view("snapshot_rows", place.files(new))
+    engine.define("snapshots")
     engine.make("stays")
     if before is not None:
         engine.rename("stays", "new_stays")
         engine.view("old_stays", place.files([before.stays]))
-        engine.make("stays_to_merge", "stays_to_merge")
+        engine.define("stays_to_merge")
         engine.make("stays", "merged_stays")
-    read = [row[0] for row in engine.connection.execute("select distinct model_read from stays order by 1").fetchall()]
+    read = [name for (name,) in engine.ask("models_read")]
     engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
     engine.make("awkward")
     repeats = before.repeats if before is not None else None
@@ -75,32 +102,33 @@ def reduce_month(place: Workplace, parts: Iterable[str], new: Iterable[str], bef
     return MonthEntry(stays, repeats, read)
 
 
-def _view_snapshots(place: Workplace, parts: Iterable[str]) -> None:
-    place.engine.view("snapshot_rows", place.files(parts))
-    place.engine.connection.execute("create or replace temp view snapshots as select *, true as counts from snapshot_rows")
-
-
-def _settle_month(place: Workplace, parts: Iterable[str], before: MonthEntry | None, month: str) -> str | None:
+def _settle_month(
+    place: Workplace, parts: Iterable[str], before: MonthEntry | None, month: str
+) -> str | None:
     """Replace the stays of the awkward drives by those of their settled snapshots, and list who reported twice."""
     engine = place.engine
     engine.rename("stays", "plain_stays")
-    place.engine.view("snapshot_rows", place.files(parts))
-    engine.connection.execute("drop view if exists snapshots")
+    engine.view("snapshot_rows", place.files(parts))
     engine.make("snapshots", "awkward_snapshots")
     engine.make("new_repeats", "repeats")
     engine.make("settled_snapshots")
-    engine.connection.execute("drop table snapshots")
-    engine.connection.execute("create temp view snapshots as select * from settled_snapshots")
+    engine.rename("settled_snapshots", "snapshots")
     engine.make("settled_stays", "stays")
     engine.make("stays", "replaced_stays")
-    engine.view("repeats_before", place.files([before.repeats] if before is not None and before.repeats else []))
+    engine.view(
+        "repeats_before", place.files([before.repeats] if before is not None and before.repeats else [])
+    )
     engine.make("repeats", "merged_repeats")
     if not engine.count("repeats"):
         return None
-    return place.write("repeats", f"stays/month={month}/repeats", order="code, serial, model_read, first_day, detail")
+    return place.write(
+        "repeats", f"stays/month={month}/repeats", order="code, serial, model_read, first_day, detail"
+    )
 
 
-def make_lives(place: Workplace, manifest: Manifest, touched: Iterable[str]) -> tuple[dict[str, str], Checkpoint | None]:
+def make_lives(
+    place: Workplace, manifest: Manifest, touched: Iterable[str]
+) -> tuple[dict[str, str], Checkpoint | None]:
     """Lives, whereabouts, checks and days collected of the whole store; and the checkpoint to carry on from.
 
     `touched` are the months whose stays changed.
@@ -117,7 +145,9 @@ def make_lives(place: Workplace, manifest: Manifest, touched: Iterable[str]) -> 
         tables["outages"] = place.write("outages", "carried/outages")
         carried = Checkpoint(closing[-1], _alias_digest(manifest), tables)
     _carry_on(place, carried)
-    _add_months(place, manifest, [m for m in sorted(manifest.months) if carried is None or m > carried.through])
+    _add_months(
+        place, manifest, [m for m in sorted(manifest.months) if carried is None or m > carried.through]
+    )
     _end_lives(place, manifest)
     engine.make("lives_out")
     engine.make("whereabouts_out")
@@ -135,8 +165,10 @@ def _name_models(place: Workplace, manifest: Manifest) -> None:
     read = sorted({name for month in manifest.months.values() for name in month.models})
     found = spellings(read, manifest.models)
     shown = sorted({(spelling.key, spelling.shown) for spelling in found})
-    place.engine.view("removals", place.files([manifest.tables["removals"]] if "removals" in manifest.tables else []))
-    logged = [row[0] for row in place.engine.connection.execute("select distinct model from removals where model is not null").fetchall()]
+    place.engine.view(
+        "removals", place.files([manifest.tables["removals"]] if "removals" in manifest.tables else [])
+    )
+    logged = [name for (name,) in place.engine.ask("models_logged")]
     both = spellings(sorted({*read, *logged}), manifest.models)
     place.engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in both])
     place.engine.hold("models", "model_key string, model string", shown)
@@ -150,9 +182,7 @@ def _collect_days(place: Workplace, manifest: Manifest) -> None:
     engine.make("days_collected")
     engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
     engine.make("fleet_days")
-    first, last, before_last = engine.connection.execute(
-        "select min(day), max(day), max(case when day < (select max(day) from fleet_days) then day end) from fleet_days"
-    ).fetchall()[0]
+    first, last, before_last = engine.ask("fleet_ends")[0]
     days = [(first + timedelta(days=number),) for number in range((last - first).days + 1)]
     engine.hold("all_days", "day date", days)
     engine.hold(
@@ -164,12 +194,19 @@ def _collect_days(place: Workplace, manifest: Manifest) -> None:
 
 
 def _usable_checkpoint(place: Workplace, manifest: Manifest, touched: set[str]) -> Checkpoint | None:
-    """The checkpoint, if nothing that it rests on has changed; the calendar is made on the way, for it is asked about outages."""
+    """The checkpoint, if nothing that it rests on has changed.
+
+    The calendar is made on the way, for it is asked about outages.
+    """
     engine = place.engine
     carried = manifest.checkpoint
     if carried is not None:
         older_changed = any(month <= carried.through for month in touched)
-        if older_changed or carried.through >= max(manifest.months) or carried.aliases != _alias_digest(manifest):
+        if (
+            older_changed
+            or carried.through >= max(manifest.months)
+            or carried.aliases != _alias_digest(manifest)
+        ):
             carried = None
     _make_calendar(place, manifest, carried)
     if carried is None:
@@ -192,7 +229,9 @@ def _make_calendar(place: Workplace, manifest: Manifest, carried: Checkpoint | N
 
 def _carry_on(place: Workplace, carried: Checkpoint | None) -> None:
     for name in CARRIED:
-        place.engine.view(f"{name}_before", place.files([carried.tables[name]] if carried is not None else []))
+        place.engine.view(
+            f"{name}_before", place.files([carried.tables[name]] if carried is not None else [])
+        )
 
 
 def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None:
@@ -213,9 +252,8 @@ def _end_lives(place: Workplace, manifest: Manifest) -> None:
     codes = sorted(path.stem for path in (QUERIES / "checks").glob("*.sql"))
     for code in codes:
         engine.make(f"check_{code}", f"checks/{code}")
-    engine.connection.execute(
-        "create or replace temp view raw_findings as " + " union all ".join(f"select * from check_{code}" for code in codes)  # noqa: S608  (file names of ours)
-    )
+    # Each check is a query of its own name; together they are the findings.
+    engine.view_all("raw_findings", [f"check_{code}" for code in codes])
     engine.make("findings")
 
 

@@ -6,9 +6,12 @@ import csv
 import hashlib
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from reliability.errors import SourceError
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 OUTCOMES = ("failed", "retired", "moved")
 NEEDED = ("serial", "date", "outcome")
@@ -42,15 +45,20 @@ class RemovalLog:
 def read_removals(path: Path) -> RemovalLog:
     """Read a removal log, a CSV with the columns serial, date, outcome and perhaps model and reason.
 
-    A row that is no entry is set apart with its reason. Raises SourceError if the file cannot be used as a whole.
+    A row that is no entry is set apart with its reason. Raises SourceError if the file cannot be used as a
+    whole.
     """
     try:
         content = path.read_bytes()
         text = content.decode("utf-8-sig")
     except OSError as error:
-        raise SourceError(f"The removal log {path} cannot be read: {error.strerror}. Check the path.") from None
+        raise SourceError(
+            f"The removal log {path} cannot be read: {error.strerror}. Check the path."
+        ) from None
     except UnicodeDecodeError as error:
-        raise SourceError(f"The removal log {path} is not utf-8 ({error.reason} at byte {error.start}). Save it as utf-8.") from None
+        raise SourceError(
+            f"The removal log {path} is not utf-8 ({error.reason} at byte {error.start}). Save it as utf-8."
+        ) from None
     rows = csv.reader(text.splitlines(keepends=True), strict=True)
     entries: list[Removal] = []
     rejects: list[tuple[int, str | None, str | None, str]] = []
@@ -59,7 +67,8 @@ def read_removals(path: Path) -> RemovalLog:
         missing = [name for name in NEEDED if name not in header]
         if missing:
             raise SourceError(
-                f"The removal log {path} has no column {', '.join(map(repr, missing))}; its columns are {', '.join(header) or 'none'}. "
+                f"The removal log {path} has no column {', '.join(map(repr, missing))}; "
+                f"its columns are {', '.join(header) or 'none'}. "
                 f"Name them serial, date, outcome, and model and reason where there are any."
             )
         for cells in rows:
@@ -71,7 +80,9 @@ def read_removals(path: Path) -> RemovalLog:
             else:
                 rejects.append((rows.line_num, *found))
     except csv.Error as error:
-        raise SourceError(f"The removal log {path} cannot be read: line {rows.line_num}: {error}. Mend it there.") from None
+        raise SourceError(
+            f"The removal log {path} cannot be read: line {rows.line_num}: {error}. Mend it there."
+        ) from None
     return RemovalLog(hashlib.sha256(content).hexdigest(), tuple(entries), tuple(rejects))
 
 

@@ -6,13 +6,15 @@ import glob
 import hashlib
 import shutil
 import zipfile
-from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from reliability.errors import SourceError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
 
 Kind = Literal["csv", "csv.gz", "parquet"]
 ENDINGS: dict[str, Kind] = {".csv": "csv", ".csv.gz": "csv.gz", ".parquet": "parquet"}
@@ -52,13 +54,17 @@ class SourceFile:
 
     @contextmanager
     def on_disk(self, aside: Path) -> Iterator[Path]:
-        """The path of the file itself, or of the zip member laid out in the folder `aside` for as long as it is read."""
+        """The path of the file itself, or of the zip member laid out in the folder `aside` while it is read."""
         if self.member is None:
             yield self.path
             return
         laid_out = aside / f"member.{self.kind}"
         try:
-            with zipfile.ZipFile(self.path) as archive, archive.open(self.member) as file, laid_out.open("wb") as target:
+            with (
+                zipfile.ZipFile(self.path) as archive,
+                archive.open(self.member) as file,
+                laid_out.open("wb") as target,
+            ):
                 shutil.copyfileobj(file, target)
             yield laid_out
         finally:
@@ -76,7 +82,8 @@ class Found:
 def find_sources(given: Sequence[str]) -> Found:
     """Files, folders (searched to the bottom) and globs, in the order of their names, each file once.
 
-    A name that is no file, folder or matching pattern raises SourceError. In a folder, files with other endings are passed over.
+    A name that is no file, folder or matching pattern raises SourceError. In a folder, files with other
+    endings are passed over.
     """
     paths: dict[Path, None] = {}
     for name in given:
@@ -104,14 +111,20 @@ def _paths(name: str) -> list[Path]:
         found = sorted(
             file.resolve()
             for file in path.rglob("*")
-            if file.is_file() and _is_data(file.name) and not any(part.startswith(".") for part in file.relative_to(path).parts)
+            if file.is_file()
+            and _is_data(file.name)
+            and not any(part.startswith(".") for part in file.relative_to(path).parts)
         )
         if not found:
-            raise SourceError(f"The folder {name} holds no file that ends in {', '.join(ENDINGS)} or .zip. Name the folder that does.")
+            raise SourceError(
+                f"The folder {name} holds no file that ends in {', '.join(ENDINGS)} or .zip. Name the folder that does."
+            )
         return found
     matches = [Path(match).resolve() for match in glob.glob(name, recursive=True) if Path(match).is_file()]  # noqa: PTH207  (Path.glob takes no absolute pattern)
     if not matches:
-        raise SourceError(f"{name} is no file, no folder, and no pattern that matches a file. Check the path.")
+        raise SourceError(
+            f"{name} is no file, no folder, and no pattern that matches a file. Check the path."
+        )
     return [match for match in matches if len(matches) == 1 or _is_data(match.name)]
 
 
@@ -133,7 +146,11 @@ def _members(path: Path) -> list[SourceFile]:
                 continue
             if ".." in parts or member.filename.startswith("/"):
                 raise SourceError(f"its member {member.filename} points out of the archive")
-            files.append(SourceFile(f"{path.as_posix()}/{member.filename}", path, kind, member.compress_size, member.filename))
+            files.append(
+                SourceFile(
+                    f"{path.as_posix()}/{member.filename}", path, kind, member.compress_size, member.filename
+                )
+            )
     if not files:
         raise SourceError(f"it holds no member that ends in {', '.join(ENDINGS)}")
     return files

@@ -1,18 +1,21 @@
 """Which spellings are one model, and which names nearly agree.
 
-Folded are only differences that no maker means: width and form of characters (NFKC), case, and runs of space, underscore and hyphen.
-Everything else, makers' prefixes too, needs an alias in the mapping.
+Folded are only differences that no maker means: width and form of characters (NFKC), case, and runs of
+space, underscore and hyphen. Everything else, makers' prefixes too, needs an alias in the mapping.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from reliability.errors import MappingError
 from reliability.spelling import folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
 
 
 def tidy(name: str) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
+from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from reliability.errors import QuestionError
 from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, Outcomes, SetAside, SourceAccount
@@ -20,6 +21,8 @@ from reliability.quarter import Quarter
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     import pandas as pd
 
     from reliability.risk_table import RiskTable
@@ -43,15 +46,20 @@ class Store:
     folder: Path
     manifest: Manifest
 
+    @cached_property
+    def _days(self) -> tuple[date, date]:
+        first, last = self._ask("days", "days_collected")[0]
+        return first, last
+
     @property
     def first_day(self) -> date:
         """The first day on which the fleet reported."""
-        return self._ask("select min(first_day) from lives", "lives")[0][0]  # type: ignore[no-any-return]  # a DATE column
+        return self._days[0]
 
     @property
     def last_day(self) -> date:
         """The last day on which the fleet reported."""
-        return self._ask("select max(month + cast(floor(log2(days)) as int)) from days_collected", "days_collected")[0][0]  # type: ignore[no-any-return]  # the same
+        return self._days[1]
 
     @property
     def failed_means(self) -> str:
@@ -60,40 +68,61 @@ class Store:
 
     def models(self) -> tuple[str, ...]:
         """The models, in alphabetical order."""
-        return tuple(row[0] for row in self._ask("select distinct model from lives order by model", "lives"))
+        return tuple(row[0] for row in self._ask("models", "lives"))
 
     def shown_name(self, model: str) -> str:
-        """The name under which the store shows a model, given any spelling that is an alias of it; else the name as given."""
+        """The name under which the store shows a model, given any spelling that is an alias of it.
+
+        Else the name as given.
+        """
         return alias_keys(self.manifest.models).get(folded(model), model)
 
-    def exposure(self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None) -> Exposure:
+    def exposure(
+        self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
+    ) -> Exposure:
         """Drive-days and failures by cell, in a window of days that includes both.
 
         by  any of model, quarter, age, site, rack, batch; none: one cell with everything
 
-        Lives are clipped to the window; a failure counts if its day lies in it. Cells and left_out together hold all drive-days; what
-        is left out is only what has no known age, where age is asked for. Raises QuestionError for another grouping or an empty window.
+        Lives are clipped to the window; a failure counts if its day lies in it. Cells and left_out together
+        hold all drive-days; what is left out is only what has no known age, where age is asked for. Raises
+        QuestionError for another grouping or an empty window.
         """
         unknown = [name for name in by if name not in GROUPINGS]
         if unknown:
-            raise QuestionError(f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}.")
+            raise QuestionError(
+                f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}."
+            )
         if first_day is not None and last_day is not None and first_day > last_day:
-            raise QuestionError(f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last.")
+            raise QuestionError(
+                f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last."
+            )
         with self._engine("whereabouts") as engine:
-            self._view_periods(engine, "quarter" in by, first_day, last_day)
+            self._view_periods(engine, first_day, last_day, by_quarter="quarter" in by)
             engine.make("spans", "questions/spans")
             totals = engine.ask("questions/total")[0]
             if "age" in by:
                 ends = (0, *BAND_ENDS, None)
-                engine.hold("bands", "from_days int, to_days int", list(zip(ends[:-1], ends[1:], strict=True)))
+                engine.hold("bands", "from_days int, to_days int", list(pairwise(ends)))
                 engine.make("aged_spans", "questions/aged_spans")
             engine.rename("aged_spans" if "age" in by else "spans", "spans_to_count")
-            engine.hold("asked", ", ".join(f"{name} boolean" for name in GROUPINGS), [[name in by for name in GROUPINGS]])
+            engine.hold(
+                "asked",
+                ", ".join(f"{name} boolean" for name in GROUPINGS),
+                [[name in by for name in GROUPINGS]],
+            )
             rows = engine.ask("questions/cells")
         left_out = Cell(*totals[3:]) if "age" in by else Cell(0, 0, 0)
-        return Exposure(tuple(by), tuple(sorted((_cell(row, by) for row in rows), key=_order)), Cell(*totals[:3]), left_out)
+        return Exposure(
+            tuple(by),
+            tuple(sorted((_cell(row, by) for row in rows), key=_order)),
+            Cell(*totals[:3]),
+            left_out,
+        )
 
-    def rates(self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None) -> Exposure:
+    def rates(
+        self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
+    ) -> Exposure:
         """The same; each cell has a rate with its interval, and `to_frame()` shows them."""
         return self.exposure(by, first_day, last_day)
 
@@ -101,7 +130,7 @@ class Store:
         """How the last life of each drive stood at a day, by model; without one, at the end of the data."""
         with self._engine("lives") as engine:
             rows = engine.ask("questions/outcomes", last_day=last_day or date.max)
-        return tuple(Outcomes(*row, in_service=row[1] - row[2] - row[3] - row[4]) for row in rows)
+        return tuple(Outcomes(*row) for row in rows)
 
     def accounts(self) -> Accounts:
         """The whole store in numbers; also of a store that has no drive-day."""
@@ -137,12 +166,20 @@ class Store:
         if not self.manifest.months:
             return ()
         with self._engine("checks") as engine:
-            totals = {code: counts for code, *counts in engine.ask("questions/check_totals")}
-        return tuple(CheckTotal(c.code, *totals[c.code], c.meaning, c.price) for c in CHECKS if c.code in totals)
+            totals = {
+                code: (drives, rows, findings)
+                for code, drives, rows, findings in engine.ask("questions/check_totals")
+            }
+        return tuple(
+            CheckTotal(check.code, drives, rows, findings, check.meaning, check.price)
+            for check in CHECKS
+            if check.code in totals
+            for drives, rows, findings in (totals[check.code],)
+        )
 
     def bridged(self) -> Bridged:
         """Absences within lives, of any length, and the drive-days credited for them."""
-        gaps, days = self._ask("select sum(absences), sum(drive_days - days_seen) from lives", "lives")[0]
+        gaps, days = self._ask("bridged", "lives")[0]
         return Bridged(int(gaps), int(days))
 
     def lives(self, model: str | None = None) -> pd.DataFrame:
@@ -154,22 +191,34 @@ class Store:
         return frame if model is None else frame[frame["model"] == model].reset_index(drop=True)
 
     def risk_table(self, model: str | None = None) -> RiskTable:
-        """Counts of lives by age in whole days; lives of unknown age are left out. Raises QuestionError if there is no such model."""
-        from reliability.risk_table import RiskTable  # noqa: PLC0415  (numpy is not needed for rates)
+        """Counts of lives by age in whole days; lives of unknown age are left out.
+
+        Raises QuestionError if there is no such model.
+        """
+        import numpy as np  # noqa: PLC0415  (rates need none of it)
+
+        from reliability.risk_table import RiskTable  # noqa: PLC0415  (the same)
 
         self._check_model(model)
         with self._engine("lives") as engine:
             rows = engine.ask("questions/risk_counts", model=model)
-        columns = [list(column) for column in zip(*rows, strict=True)] or [[]] * 6
-        return RiskTable(*columns, exact=False)  # type: ignore[arg-type]  # it makes arrays of them
+        names = ("age", "entered", "failed", "retired", "vanished", "left")
+        columns = {
+            name: np.array([row[place] for row in rows], dtype=np.int64) for place, name in enumerate(names)
+        }
+        return RiskTable(**columns, exact=False)
 
     def _check_model(self, model: str | None) -> None:
         if model is not None and model not in (known := self.models()):
-            raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(known)}.")
+            raise QuestionError(
+                f"There is no model {model!r} in the store; its models are {', '.join(known)}."
+            )
 
-    def _view_periods(self, engine: Engine, by_quarter: bool, first_day: date | None, last_day: date | None) -> None:  # noqa: FBT001  (a private step)
+    def _view_periods(
+        self, engine: Engine, first_day: date | None, last_day: date | None, *, by_quarter: bool
+    ) -> None:
         """The days of the window, in one piece or by quarter."""
-        found = engine.connection.execute("select min(first_day), max(last_day) from whereabouts").fetchall()[0]
+        found = engine.ask("questions/span")[0]
         first, last = first_day or found[0], last_day or found[1]
         periods: list[tuple[str | None, date, date]] = [(None, first, last)]
         if by_quarter:
@@ -194,15 +243,17 @@ class Store:
         finally:
             engine.close()
 
-    def _ask(self, sql: str, table: str) -> list[tuple]:  # type: ignore[type-arg]  # of whatever the query selects
+    def _ask(self, question: str, table: str) -> list[tuple[Any, ...]]:
         with self._engine(table) as engine:
-            return engine.connection.execute(sql).fetchall()
+            return engine.ask(f"questions/{question}")
 
 
 def _cell(row: Sequence[object], by: Sequence[str]) -> Cell:
     names = ("model", "quarter", "age_from_days", "age_to_days", "site", "rack", "batch")
     values = dict(zip(names, row, strict=False))
-    wanted = [name for given in by for name in (("age_from_days", "age_to_days") if given == "age" else (given,))]
+    wanted = [
+        name for given in by for name in (("age_from_days", "age_to_days") if given == "age" else (given,))
+    ]
     labels: dict[str, Label] = {name: values[name] for name in wanted}  # type: ignore[misc]  # text, whole number or null
     drives, drive_days, failures = row[len(names) :]
     return Cell(drives, drive_days, failures, labels)  # type: ignore[arg-type]  # whole numbers
@@ -210,4 +261,6 @@ def _cell(row: Sequence[object], by: Sequence[str]) -> Cell:
 
 def _order(cell: Cell) -> list[tuple[bool, int, str]]:
     """By label, whole numbers by size, nulls last."""
-    return [(value is None, value if isinstance(value, int) else 0, str(value)) for value in cell.labels.values()]
+    return [
+        (value is None, value if isinstance(value, int) else 0, str(value)) for value in cell.labels.values()
+    ]

@@ -1,0 +1,69 @@
+"""The header of a file: which of its columns are ours."""
+
+from __future__ import annotations
+
+import csv
+from typing import TYPE_CHECKING
+
+from reliability.errors import SourceError
+from reliability.loaders.columns import NAMES, REQUIRED
+from reliability.loaders.mapping import DELIMITERS
+from reliability.loaders.text import BLANKS, open_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from reliability.loaders.mapping import Mapping
+
+
+def read_header(path: Path, mapping: Mapping, *, packed: bool) -> list[str]:
+    """The names in the first line of a CSV file. Raises SourceError, its text a reason, if there are none."""
+    try:
+        with open_text(path, mapping.file.encoding, packed=packed) as text:
+            header = next(csv.reader(text, delimiter=mapping.file.delimiter), None)
+    except UnicodeDecodeError:
+        raise SourceError(
+            f"its header is not {mapping.file.encoding}; "
+            "name its encoding (latin-1, for instance) in a mapping, under [file]"
+        ) from None
+    except (OSError, EOFError, csv.Error) as error:
+        raise SourceError(f"it cannot be read ({error})") from None
+    if not header:
+        raise SourceError("it is empty")
+    return [name.strip(BLANKS) for name in header]
+
+
+def is_removal_log(header: Sequence[str], mapping: Mapping) -> bool:
+    """Whether a file with this header is no file of snapshots: it has a column `outcome` that no mapping uses."""
+    return "outcome" in header and not mapping.needs_outcome
+
+
+def place_columns(header: Sequence[str], mapping: Mapping, *, day_is_known: bool) -> dict[str, int]:
+    """Our columns, and the extra ones asked for -> their place in the file, for those that it has.
+
+    Raises SourceError, its text a reason, where a needed column is missing or one that is read stands twice.
+    """
+    theirs = {ours: name for ours in NAMES if (name := mapping.theirs(ours)) is not None and name in header}
+    needed = [name for name in REQUIRED if not (name == "date" and day_is_known)]
+    if mapping.failed is not None:
+        needed.append("failed")
+    missing = [mapping.theirs(name) or name for name in needed if name not in theirs]
+    if missing:
+        raise SourceError(_missing(missing, header, mapping))
+    theirs |= {name: name for name in mapping.extra.columns if name in header}
+    twice = sorted({name for name in theirs.values() if list(header).count(name) > 1})
+    if twice:
+        raise SourceError(
+            f"its header names the column {twice[0]!r} twice; a column that is read must stand once"
+        )
+    return {ours: list(header).index(name) for ours, name in theirs.items()}
+
+
+def _missing(missing: Sequence[str], header: Sequence[str], mapping: Mapping) -> str:
+    wanted = ", ".join(map(repr, missing))
+    text = f"it has no column {wanted}; its columns are {', '.join(header)}"
+    others = [mark for mark in DELIMITERS if mark != mapping.file.delimiter and mark in header[0]]
+    if len(header) == 1 and others:
+        return f"{text}; it looks cut by {others[0]!r}: name the delimiter in a mapping, under [file]"
+    return f"{text}; name the one that holds it in a mapping, under [columns]"

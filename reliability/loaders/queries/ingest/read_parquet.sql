@@ -1,0 +1,2 @@
+-- The rows of a Parquet file.
+select * from read_parquet($file)

@@ -1,0 +1,126 @@
+"""The records of a file as text under our names, in the engine's table `raw`.
+
+What cannot be cut into cells is told apart.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import duckdb
+
+from reliability.errors import SourceError
+from reliability.loaders.columns import NAMES
+from reliability.loaders.header import is_removal_log, place_columns, read_header
+from reliability.loaders.lines import FIELD_LIMIT, Lines
+from reliability.loaders.mapping import ISO_DAY
+from reliability.loaders.text import as_engine_reads
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping as Dictionary
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from reliability.loaders.engine import Engine
+    from reliability.loaders.mapping import Mapping
+
+LOG_FOUND = "it has a column 'outcome' and looks like a removal log; give it with --removals"
+
+
+class Broken(NamedTuple):
+    """A record that cannot be cut into the columns of its file."""
+
+    line: int
+    text: str | None
+    message: str
+
+
+class RawRows(NamedTuple):
+    """What came into the table `raw`, and what did not."""
+
+    date_format: str
+    broken: Sequence[Broken]
+    lines: Lines | None  # None: the file has no lines, its records are counted
+
+    def lines_of(self, ordinals: Sequence[int]) -> list[int]:
+        """The lines of rows of `raw`; of a file without lines, their numbers from 1."""
+        return [ordinal + 1 for ordinal in ordinals] if self.lines is None else self.lines.of_whole(ordinals)
+
+
+def read_csv(  # noqa: PLR0913  (what a file is read by)
+    engine: Engine, path: Path, mapping: Mapping, aside: Path, *, packed: bool, day_is_known: bool
+) -> RawRows:
+    """Fill `raw` from CSV. Raises SourceError, its text a reason, if the file cannot be used as a whole."""
+    header = read_header(path, mapping, packed=packed)
+    if is_removal_log(header, mapping):
+        raise SourceError(LOG_FOUND)
+    places = place_columns(header, mapping, day_is_known=day_is_known)
+    with as_engine_reads(path, mapping.file.encoding, aside, packed=packed) as (readable, encoding):
+        told = {
+            "file": str(readable),
+            # The engine takes names by position, and skips the header unread.
+            "columns": {_cell(place): "VARCHAR" for place in range(len(header))},
+            "delimiter": mapping.file.delimiter,
+            "encoding": encoding,
+            "limit": FIELD_LIMIT,
+        }
+        found = _fill(
+            engine, {ours: _quoted(_cell(place)) for ours, place in places.items()}, "read_csv", told
+        )
+    lines = Lines(path, mapping, packed=packed, broken=[record for record, *_ in found])
+    where = lines.of_records([record for record, *_ in found]) if found else []
+    broken = [
+        Broken(line, (text or "").strip("\r\n") or None, message)
+        for line, (_, message, text) in zip(where, found, strict=True)
+    ]
+    return RawRows(mapping.date_format(), broken, lines)
+
+
+def read_parquet(engine: Engine, path: Path, mapping: Mapping, *, day_is_known: bool) -> RawRows:
+    """Fill `raw` from Parquet, as text like any other. Raises SourceError as `read_csv` does."""
+    try:
+        columns = engine.columns_of(path)
+    except duckdb.Error as error:
+        raise SourceError(f"it cannot be read ({_first_line(error)})") from None
+    names, kinds = list(columns), list(columns.values())
+    if is_removal_log(names, mapping):
+        raise SourceError(LOG_FOUND)
+    places = place_columns(names, mapping, day_is_known=day_is_known)
+    cells = {ours: _as_text(names[place], kinds[place]) for ours, place in places.items()}
+    _fill(engine, cells, "read_parquet", {"file": str(path)})
+    is_day = "date" in places and kinds[places["date"]] != "VARCHAR"
+    return RawRows(ISO_DAY if is_day else mapping.date_format(), (), None)
+
+
+def _fill(
+    engine: Engine, cells: Dictionary[str, str], query: str, told: Dictionary[str, object]
+) -> list[tuple[int, str, str]]:
+    """Make `raw` of the cells asked for, the rest of our columns null; give the records that were not cut."""
+    absent = {name: "cast(null as varchar)" for name in NAMES if name not in cells}
+    wanted = ", ".join(f"{text} as {_quoted(ours)}" for ours, text in {**cells, **absent}.items())
+    rows = engine.text(f"ingest/{query}")
+    try:
+        engine.make_from("raw", f"select {wanted} from ({rows})", **told)  # noqa: S608  (identifiers are quoted)
+        return engine.ask("ingest/broken") if query == "read_csv" else []
+    except duckdb.Error as error:
+        raise SourceError(f"it cannot be read ({_first_line(error)})") from None
+    finally:
+        engine.forget_broken_records()
+
+
+def _cell(place: int) -> str:
+    return f"cell {place}"
+
+
+def _as_text(column: str, kind: str) -> str:
+    """Moments become days: a drive's row stands for a whole day."""
+    text = f"cast({_quoted(column)} as date)" if kind.startswith("TIMESTAMP") else _quoted(column)
+    return f"cast({text} as varchar)"
+
+
+def _quoted(name: str) -> str:
+    return '"' + name.replace('"', '""') + '"'
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0]
