@@ -14,7 +14,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from dirty import hardware, paper, places, rows
+from dirty import counters, hardware, paper, places, rows
 from dirty.layout import PERIODS, Layout, lay_out
 from dirty.plans import DrivePlan, FleetPlan, Size, clean_fleet, pick
 from dirty.writers import mapping_toml, write_files, write_log
@@ -32,14 +32,14 @@ TODAY = date(2026, 1, 1)  # later than all days of all fleets, but for the rows 
 
 # a kind of dirt -> its usual amount and what it does; the amount is a chance a drive,
 ON_DRIVES: dict[str, tuple[float, Callable[[np.random.Generator, DrivePlan, FleetPlan], None]]] = {
-    "second_hand": (0.3, hardware.second_hand),
-    "no_hours": (0.06, hardware.no_hours),
-    "hours_short": (0.04, hardware.hours_short),
-    "bad_hours_first": (0.08, hardware.bad_hours_first),
-    "bad_hours": (0.08, hardware.bad_hours),
-    "hours_reset": (0.08, hardware.hours_reset),
-    "hours_jump": (0.08, hardware.hours_jump),
-    "hours_wrap": (0.08, hardware.hours_wrap),
+    "second_hand": (0.3, counters.second_hand),
+    "no_hours": (0.06, counters.no_hours),
+    "hours_short": (0.06, counters.hours_short),
+    "bad_hours_first": (0.08, counters.bad_hours_first),
+    "bad_hours": (0.08, counters.bad_hours),
+    "hours_reset": (0.08, counters.hours_reset),
+    "hours_jump": (0.08, counters.hours_jump),
+    "hours_wrap": (0.08, counters.hours_wrap),
     "unnamed_site": (0.08, hardware.unnamed_site),
     "vanish": (0.12, hardware.vanish),
     "fail": (0.12, hardware.fail),
@@ -56,6 +56,9 @@ ON_DRIVES: dict[str, tuple[float, Callable[[np.random.Generator, DrivePlan, Flee
     "cutting_gap": (0.15, hardware.cutting_gap),
     "return_after_log": (0.06, paper.return_after_log),
     "logged_in_service": (0.06, paper.logged_in_service),
+    "logged_at_the_end": (0.08, paper.logged_at_the_end),
+    "flagged_and_logged": (0.04, paper.flagged_and_logged),
+    "short_second_life": (0.05, paper.short_second_life),
     "logged_ahead": (0.04, paper.logged_ahead),
     "model_not_named": (0.03, paper.model_not_named),
     "flag_in_life": (0.05, hardware.flag_in_life),
@@ -67,6 +70,7 @@ ON_FLEETS: dict[str, tuple[float, Callable[[np.random.Generator, FleetPlan], Non
     "one_drive_site": (0.3, places.one_drive_site),
     "generations": (0.1, places.generations),
     "site_outage": (0.5, places.site_outage),
+    "outage_at_the_end": (0.25, places.outage_at_the_end),
     "fleet_empty": (0.3, places.fleet_empty),
     "silent_site": (0.2, places.silent_site),
     "aliases": (0.3, places.aliases),
@@ -88,8 +92,8 @@ ON_ROWS: dict[str, tuple[float, Spoil]] = {
     "two_spellings": (0.005, rows.two_spellings),
     "torn": (0.002, rows.torn),
 }
-# and a chance a file; the last two are the chance that the whole fleet is so.
-ON_FILES = {"coming_and_going": 0.1, "shuffle": 0.7, "words": 0.5}
+# and a chance a file; the last three are the chance that the whole fleet is so.
+ON_FILES = {"coming_and_going": 0.1, "shuffle": 0.7, "words": 0.5, "state": 0.15}
 
 ALL_DIRT: dict[str, float] = {
     **{kind: amount for kind, (amount, _) in (ON_DRIVES | ON_FLEETS | ON_ROWS).items()},
@@ -136,6 +140,7 @@ def make_fleet(
             if drive.days and rng.random() < dirt.get(kind, 0):
                 happen(rng, drive, plan)
     written = rows.write_rows(rng, plan, words=bool(rng.random() < dirt.get("words", 0)))
+    rule = rows.state_instead_of_flag(rng, written) if rng.random() < dirt.get("state", 0) else None
     for kind, (_, spoil) in ON_ROWS.items():
         chance = dirt.get(kind, 0)
         spoilt = [spoil(rng, row) if chance and rng.random() < chance else [row] for row in written]
@@ -147,4 +152,4 @@ def make_fleet(
     )
     files = lay_out(rng, plan, written, layout)
     log = (*plan.log, *(entry for drive in plan.drives for entry in drive.log))
-    return Fleet(tuple(files), log, plan.aliases, plan)
+    return Fleet(tuple(files), log, plan.aliases, plan, rule)

@@ -167,6 +167,43 @@ def test_every_fault_of_a_row_is_made() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("number", "of_rule"),
+    [
+        (29, "slow.histories.BRIDGED_UP_TO"),
+        (31, "slow.histories.BRIDGED_UP_TO"),
+        (6, "slow.histories.LISTED_ABOVE"),
+        (8, "slow.histories.LISTED_ABOVE"),
+        (29, "slow.removal_log.NEAR"),
+        (31, "slow.removal_log.NEAR"),
+        (13, "slow.findings.REAPPEARED_FROM"),
+        (15, "slow.findings.REAPPEARED_FROM"),
+        (131_399, "slow.reading.MOST_HOURS"),
+        (1, "slow.collected.SITE_HAS_ITS_OWN_CALENDAR_FROM"),
+    ],
+)
+def test_a_rule_that_is_wrong_by_one_changes_the_truth_of_some_fleet(
+    number: int, of_rule: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The negative control: a comparison over such fleets cannot pass with a wrong limit."""
+    right = (in_any_order(dirty_fleet(seed).truth()) for seed in range(40))
+    for seed, truth in enumerate(right):
+        with monkeypatch.context() as patched:
+            patched.setattr(of_rule, number)
+            if in_any_order(dirty_fleet(seed).truth()) != truth:
+                return
+    pytest.fail("no fleet has a case on this limit")
+
+
+def test_failures_told_by_a_state_are_the_same_failures() -> None:
+    by_flag, by_state = (
+        make_fleet(default_rng(1), Size(20, 60), dirt={"fail": 0.5, "state": state}).truth()
+        for state in (0, 1)
+    )
+    assert by_flag.lives == by_state.lives
+    assert by_flag.outcomes()["failed"] > 0
+
+
 def test_an_unknown_kind_of_dirt_is_refused() -> None:
     with pytest.raises(KeyError, match="no such dirt"):
         make_fleet(default_rng(1), dirt={"no such dirt": 1.0})

@@ -13,9 +13,9 @@ from small_histories import day, findings, lives, logged, rows, spans, told, wit
     ("absent", "expected", "gaps"),
     [
         (7, [(0, 49, "in service")], []),
-        (8, [(0, 49, "in service")], [("gap", 9, 1)]),
-        (30, [(0, 49, "in service")], [("gap", 31, 1)]),
-        (31, [(0, 0, "interrupted"), (32, 49, "in service")], [("gap", 32, 1)]),
+        (8, [(0, 49, "in service")], [("gap", 1, 1)]),
+        (30, [(0, 49, "in service")], [("gap", 1, 1)]),
+        (31, [(0, 0, "interrupted"), (32, 49, "in service")], [("gap", 1, 1)]),
     ],
 )
 def test_gaps(absent: int, expected: list[tuple[int, int, str]], gaps: list[tuple[str, int, int]]) -> None:
@@ -104,8 +104,8 @@ def test_a_row_after_a_failure_keeps_a_site_awake(later: int, outcome: str) -> N
     ("flag_day", "expected", "listed"),
     [
         (8, [(0, 8, "failed")], []),  # days 1 to 7 are missing
-        (9, [(0, 9, "failed")], [("gap", 9, 1), ("late_flag", 9, 1)]),  # 1 to 8
-        (32, [(0, 0, "interrupted"), (32, 32, "failed")], [("gap", 32, 1), ("late_flag", 32, 1)]),  # 1 to 31
+        (9, [(0, 9, "failed")], [("gap", 1, 1), ("late_flag", 9, 1)]),  # 1 to 8
+        (32, [(0, 0, "interrupted"), (32, 32, "failed")], [("gap", 1, 1), ("late_flag", 32, 1)]),  # 1 to 31
     ],
 )
 def test_late_flags(

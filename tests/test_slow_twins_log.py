@@ -80,7 +80,7 @@ def test_retired_then_back_is_the_next_life() -> None:
     found = told(history, witnesses(59), log=[logged("D", 12, "retired")])
     assert spans(found) == [(0, 9, "retired"), (50, 59, "in service")]
     assert [life.entry_age_days for life in lives(found)] == [0, 50]
-    assert findings(found) == [("gap", 50, 1)]
+    assert findings(found) == [("gap", 10, 1)]
 
 
 def test_failed_then_back_is_no_new_life() -> None:
@@ -120,5 +120,5 @@ def test_unknown_and_ambiguous_serials_are_listed() -> None:
     ]
     found = told(both, witnesses(60), log=log)
     assert spans(found) == [(0, 4, "vanished"), (0, 4, "failed")]
-    unknown = [(f.serial, f.model) for f in found.findings if f.check == "log_unknown"]
-    assert unknown == [("X", None), ("D", None), ("D", "b-2")]
+    unknown = [(f.serial, f.names) for f in found.findings if f.check == "log_unknown"]
+    assert unknown == [("X", ()), ("D", ()), ("D", ("b-2",))]

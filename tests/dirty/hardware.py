@@ -18,56 +18,6 @@ if TYPE_CHECKING:
 SHORT, BRIDGED, CUTTING = (1, 2, 6, 7), (8, 20, 29, 30), (31, 32, 45)
 
 
-def second_hand(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Come with hours on the clock."""
-    drive.start_hours = pick(rng, (48.0, 48.5, 72.0, 900.25, 8760.0, 30000.0))
-
-
-def no_hours(_rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Never tell the hours."""
-    drive.start_hours = None
-
-
-def bad_hours_first(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Begin with hours that are none."""
-    for day in drive.days[: between(rng, 1, 5)]:
-        _odd(drive, day, power_on_hours=pick(rng, ("", "-5", "1e400", "nan", "200000", "-inf")))
-
-
-def bad_hours(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Give hours now and then that are none."""
-    for day in drive.days:
-        if rng.random() < 0.1:  # now and then
-            _odd(drive, day, power_on_hours=pick(rng, ("", "-5", "1e400", "NaN", "131400.5", "131400")))
-
-
-def hours_reset(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Fall back, on the limit of 48 hours or to next to nothing."""
-    drive.start_hours = 500.0 + between(rng, 0, 5000)
-    day = between(rng, drive.entered + 1, drive.left)
-    drive.counter_steps.append((day, pick(rng, (-72.0, -72.5, -73.0, -100.0, -1e6))))
-
-
-def hours_jump(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Run ahead of the calendar, on the limit of 72 hours or far over."""
-    day = between(rng, drive.entered + 1, drive.left)
-    drive.counter_steps.append((day, pick(rng, (71.0, 72.0, 72.5, 73.0, 5000.0))))
-
-
-def hours_wrap(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """Pass the end of the counter."""
-    drive.modulus = pick(rng, (2**14, 2**15, 2**16, 2**17))
-    drive.start_hours = float(drive.modulus - 24 * between(rng, 1, 40))
-
-
-def hours_short(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
-    """First tell the hours after some days, and then too few for them."""
-    silent = pick(rng, (4, 5, 6, 12))
-    for day in range(drive.entered, drive.entered + silent):
-        _odd(drive, day, power_on_hours="")
-    drive.counter_steps.append((drive.entered, -24.0 * silent))
-
-
 def short_gap(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
     """Be absent for a week at most."""
     _absent(rng, drive, pick(rng, SHORT), fleet)
@@ -158,17 +108,13 @@ def site_forgotten(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
     """Leave out the site now and then."""
     for day in drive.days:
         if rng.random() < 0.1:  # now and then
-            _odd(drive, day, site="  ")
+            drive.odd(day, site="  ")
 
 
 def groups_change(rng: Rng, drive: DrivePlan, _: FleetPlan) -> None:
     """Change the rack, and leave out the batch now and then."""
     for day in drive.days:
-        _odd(drive, day, rack=pick(rng, ("r1", "r2", "", " r3 ")), batch=pick(rng, ("b1", "", "")))
-
-
-def _odd(drive: DrivePlan, day: int, **cells: str) -> None:
-    drive.cells.setdefault(day, {}).update(cells)
+        drive.odd(day, rack=pick(rng, ("r1", "r2", "", " r3 ")), batch=pick(rng, ("b1", "", "")))
 
 
 def _absent(rng: Rng, drive: DrivePlan, length: int, fleet: FleetPlan) -> None:

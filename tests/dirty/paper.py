@@ -43,6 +43,31 @@ def return_after_log(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
     _entry(rng, drive, fleet, day, pick(rng, ("failed", "retired")))
 
 
+def logged_at_the_end(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
+    """Be there until the end or nearly, and stand in the log some days before."""
+    drive.left = max(drive.entered, fleet.days - 1 - between(rng, 0, 2))
+    day = fleet.date(drive.left - between(rng, 0, 7))
+    drive.log.append(LogEntry(drive.serial, day, pick(rng, ("failed", "retired")), drive.model))
+
+
+def flagged_and_logged(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
+    """Raise the flag in mid-life, go on to the end, and stand in the log some days before the flag."""
+    day = pick(rng, drive.days)
+    drive.flagged.add(day)
+    entry = fleet.date(max(0, day - between(rng, 0, 20)))
+    drive.log.append(LogEntry(drive.serial, entry, pick(rng, ("failed", "retired")), drive.model))
+
+
+def short_second_life(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
+    """Come back for some days, with an entry in the log about half-way between the ends of both lives."""
+    end = between(rng, drive.entered, max(drive.entered, drive.left - 42))
+    drive.left = min(end + 40, fleet.days - 1)
+    drive.missing |= set(range(end + 1, end + 36))
+    for outcome in ("retired", pick(rng, ("failed", "retired"))):
+        day = fleet.date(end + pick(rng, (1, 19, 20, 20, 21, 38)))
+        drive.log.append(LogEntry(drive.serial, day, outcome, drive.model))
+
+
 def several_entries(rng: Rng, drive: DrivePlan, fleet: FleetPlan) -> None:
     """Be logged several times, also word for word."""
     day = drive.left = between(rng, drive.entered, drive.left)

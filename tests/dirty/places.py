@@ -23,6 +23,12 @@ def site_outage(rng: Rng, fleet: FleetPlan) -> None:
     fleet.dark.setdefault(site, set()).update(range(start, start + pick(rng, (1, 1, 2, 9, 31, 40))))
 
 
+def outage_at_the_end(rng: Rng, fleet: FleetPlan) -> None:
+    """Darken a site for some days before the last."""
+    site = pick(rng, sorted({drive.site_from[0][1] for drive in fleet.drives}))
+    fleet.dark.setdefault(site, set()).update(range(fleet.days - between(rng, 2, 6), fleet.days - 1))
+
+
 def fleet_empty(rng: Rng, fleet: FleetPlan) -> None:
     """Darken all sites together."""
     start = between(rng, 1, fleet.days - 2)

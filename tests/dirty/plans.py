@@ -56,6 +56,10 @@ class DrivePlan:
         alive = [day for day in range(self.entered, self.left + 1) if day not in self.missing]
         return alive + sorted(self.after)
 
+    def odd(self, day: int, **cells: str) -> None:
+        """Write odd cells on a day."""
+        self.cells.setdefault(day, {}).update(cells)
+
     def site(self, day: int) -> str:
         """Say where the drive is."""
         return [site for start, site in self.site_from if start <= day][-1]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from slow.nouns import FailureRule
+
 from dirty.plans import SITES, pick
 
 if TYPE_CHECKING:
@@ -104,6 +106,15 @@ def respell(model: str, way: int) -> str:
         model.replace("T", "\uff34").replace("U", "\uff35"),
     )
     return ways[way]
+
+
+def state_instead_of_flag(rng: Rng, rows: list[Row]) -> FailureRule:
+    """Tell failures by a state of the drive; what `failed` says no longer counts."""
+    for row in rows:
+        failed = row.cells["failed"].strip().casefold() in {"true", "1", "yes", "t", "y"}
+        row.cells["state"] = pick(rng, ("dead", " pulled ") if failed else ("", "ok", "spare", "true"))
+        row.cells["failed"] = pick(rng, ("", "true", "?"))
+    return FailureRule("state", frozenset({"dead", "pulled"}))
 
 
 FAULTS: dict[str, tuple[dict[str, str], ...]] = {

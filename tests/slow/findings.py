@@ -41,7 +41,7 @@ def of_drive(story: Story, models_of_serial: int) -> Iterator[Located]:
         yield on("model_changed", story.counted[0].day, len(story.counted), everywhere)
     for absence in story.absences:
         if absence.listed:
-            yield on("gap", absence.after.day, 1, [story.life_on(absence.before.day)])
+            yield on("gap", _day_after(absence.before.day), 1, [story.life_on(absence.before.day)])
     for day in (*story.counted, *story.after):
         if len(day.sites) > 1:
             yield on("two_sites", day.day, 1, [story.life_on(day.day)])
@@ -145,4 +145,5 @@ def of_models(models: Mapping[str, str]) -> Iterator[Finding]:
 
 def of_unknown(entry: LogEntry) -> Finding:
     """Give the finding on an entry of the log that belongs to no drive, or not to one alone."""
-    return Finding("log_unknown", entry.serial, entry.model, entry.day, 1)
+    names = () if entry.model is None else (entry.model,)
+    return Finding("log_unknown", entry.serial, None, entry.day, 1, names)
