@@ -1,1 +1,79 @@
-"""driveyears."""
+"""driveyears: does a hard drive model keep its stated failure rate?
+
+The public names, and nothing else. Each is loaded when it is first used, so that importing the package costs nothing.
+
+>>> import reliability as rel
+>>> print(rel.compare(rel.Rate(failures=4, drive_days=365_000), stated=0.0035).verdict.value)
+too little
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from reliability.comparer.stated import Comparison, Verdict, compare
+    from reliability.comparer.vanished import VanishedBounds, vanished_bounds
+    from reliability.datasheet import Datasheet, read_datasheets
+    from reliability.errors import DriveyearsError
+    from reliability.interval import Interval
+    from reliability.loaders.load import load
+    from reliability.loaders.mapping import read_mapping
+    from reliability.loaders.store import Store, open_store
+    from reliability.quarter import Quarter
+    from reliability.rate import Rate
+    from reliability.risk_table import RiskTable, risk_table
+
+_HOMES = {
+    "Comparison": "comparer.stated",
+    "Datasheet": "datasheet",
+    "DriveyearsError": "errors",
+    "Interval": "interval",
+    "Quarter": "quarter",
+    "Rate": "rate",
+    "RiskTable": "risk_table",
+    "Store": "loaders.store",
+    "VanishedBounds": "comparer.vanished",
+    "Verdict": "comparer.stated",
+    "compare": "comparer.stated",
+    "load": "loaders.load",
+    "open_store": "loaders.store",
+    "read_datasheets": "datasheet",
+    "read_mapping": "loaders.mapping",
+    "risk_table": "risk_table",
+    "vanished_bounds": "comparer.vanished",
+}
+
+__all__ = [
+    "Comparison",
+    "Datasheet",
+    "DriveyearsError",
+    "Interval",
+    "Quarter",
+    "Rate",
+    "RiskTable",
+    "Store",
+    "VanishedBounds",
+    "Verdict",
+    "compare",
+    "load",
+    "open_store",
+    "read_datasheets",
+    "read_mapping",
+    "risk_table",
+    "vanished_bounds",
+]
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name from its home when it is first asked for."""
+    if name not in _HOMES:
+        raise AttributeError(f"reliability has no name {name!r}; its names are {', '.join(__all__)}")
+    value = getattr(import_module(f"reliability.{_HOMES[name]}"), name)
+    globals()[name] = value  # a function may have its module's name: keep the function
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

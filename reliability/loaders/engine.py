@@ -11,6 +11,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 QUERIES = Path(__file__).parent / "queries"
+UNREADABLE = (
+    duckdb.OperationalError,
+    duckdb.DataError,
+    duckdb.InvalidInputException,
+)  # the file's fault, not the query's
 STATE_TYPES = {
     "presence": "site string, serial string, model_key string, first_day date, last_day date",
     "drives": (
@@ -134,5 +139,6 @@ class Engine:
     def _take_name(self, name: str, kind: str) -> None:
         """Drop what has this name, of whatever kind; it is now another's."""
         if name in self._kinds:
-            self._connection.execute(f"drop {self._kinds.pop(name)} {name}")
+            # A query that failed left the name without rows.
+            self._connection.execute(f"drop {self._kinds[name]} if exists {name}")
         self._kinds[name] = kind

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-import duckdb
-
 from reliability.errors import SourceError
 from reliability.loaders.columns import NAMES
+from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.header import is_removal_log, place_columns, read_header
 from reliability.loaders.lines import FIELD_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from reliability.loaders.engine import Engine
     from reliability.loaders.mapping import Mapping
 
 LOG_FOUND = "it has a column 'outcome' and looks like a removal log; give it with --removals"
@@ -80,7 +78,7 @@ def read_parquet(engine: Engine, path: Path, mapping: Mapping, *, day_is_known: 
     """Fill `raw` from Parquet, as text like any other. Raises SourceError as `read_csv` does."""
     try:
         columns = engine.columns_of(path)
-    except duckdb.Error as error:
+    except UNREADABLE as error:
         raise SourceError(f"it cannot be read ({_first_line(error)})") from None
     names, kinds = list(columns), list(columns.values())
     if is_removal_log(names, mapping):
@@ -102,7 +100,7 @@ def _fill(
     try:
         engine.make_from("raw", f"select {wanted} from ({rows})", **told)  # noqa: S608  (identifiers are quoted)
         return engine.ask("ingest/broken") if query == "read_csv" else []
-    except duckdb.Error as error:
+    except UNREADABLE as error:
         raise SourceError(f"it cannot be read ({_first_line(error)})") from None
     finally:
         engine.forget_broken_records()
