@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from reliability.comparer.stated import Comparison, Verdict, compare
     from reliability.comparer.vanished import VanishedBounds, vanished_bounds
     from reliability.datasheet import Datasheet, read_datasheets
-    from reliability.errors import DriveyearsError
+    from reliability.errors import DriveyearsError, InvalidLife
     from reliability.interval import Interval
     from reliability.loaders.load import load
     from reliability.loaders.mapping import read_mapping
@@ -30,6 +30,7 @@ _HOMES = {
     "Datasheet": "datasheet",
     "DriveyearsError": "errors",
     "Interval": "interval",
+    "InvalidLife": "errors",
     "Quarter": "quarter",
     "Rate": "rate",
     "RiskTable": "risk_table",
@@ -50,6 +51,7 @@ __all__ = [
     "Datasheet",
     "DriveyearsError",
     "Interval",
+    "InvalidLife",
     "Quarter",
     "Rate",
     "RiskTable",
