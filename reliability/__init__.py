@@ -1,4 +1,4 @@
-"""driveyears: does a hard drive model keep its stated failure rate?
+"""Ask of a fleet whether a hard drive model keeps its stated failure rate.
 
 The public names, and nothing else. Each is loaded when it is first used, so that importing the package costs nothing.
 

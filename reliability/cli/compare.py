@@ -11,6 +11,7 @@ from reliability.cli.words import limits, percent_or_dash
 from reliability.comparer.stated import RATIO
 from reliability.comparer.vanished import Bound, vanished_bounds
 from reliability.digits import percent
+from reliability.loaders.accounts import Silent
 from reliability.loaders.store import Store, open_store
 from reliability.report.model_lines import ModelLine, Seen, model_lines
 
@@ -25,14 +26,15 @@ def compare(
 
     Example: driveyears compare --datasheets datasheets.toml
     """
-    lines = compared(open_store(store), datasheets)
+    opened = open_store(store)
+    lines = compared(opened, datasheets)
     rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
     if shown_as == "json":
         write_json({"models": rows})
     elif shown_as == "csv":
         write_csv(rows, [name for name in rows[0] if name not in NESTED])
     else:
-        write_lines(lines)
+        write_lines(lines, opened.silent())
 
 
 def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
@@ -84,7 +86,7 @@ def _bound(bound: Bound) -> dict[str, object]:
     }
 
 
-def write_lines(lines: tuple[ModelLine, ...]) -> None:
+def write_lines(lines: tuple[ModelLine, ...], silent: tuple[Silent, ...]) -> None:
     """The models with their verdicts as a table, and below it each verdict's sentence."""
     headings = ("Model", "Failures", "Drive-years", "Rate per year (95 %)", "Stated", "Verdict")
     write_table(
@@ -109,6 +111,8 @@ def write_lines(lines: tuple[ModelLine, ...]) -> None:
         out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
         if line.vanished is not None:
             out().print(f"    {line.vanished.sentence}", markup=False)
+    for each in silent:
+        out().print(str(each), markup=False)
     out().print(CAUTION)
 
 

@@ -45,7 +45,7 @@ def demo(
     elif shown_as == "csv":
         write_csv([{"store": str(store), "page": str(pages[0])}], ["store", "page"])
     else:
-        write_lines(lines)
+        write_lines(lines, opened.silent())
         out().print()
         out().print(
             f"The store is {store}; ask it, for instance: driveyears rates --by model,quarter --store {store}",

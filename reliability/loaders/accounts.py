@@ -3,6 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from reliability.digits import counted
+
+if TYPE_CHECKING:
+    from datetime import date
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +49,24 @@ class Bridged:
 
     gaps: int
     drive_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Silent:
+    """Drives of a model that count as in service though long unseen, for their whole site fell silent."""
+
+    model: str
+    site: str | None
+    drives: int
+    last_day: date
+
+    def __str__(self) -> str:
+        """One sentence."""
+        drives, site = counted(self.drives, "drive"), self.site or "no named site"
+        return (
+            f"{self.model}: {drives} at {site}, which fell silent; last seen on {self.last_day}, "
+            "in service up to then as far as is known."
+        )
 
 
 @dataclass(frozen=True, slots=True)

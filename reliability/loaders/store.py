@@ -11,11 +11,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from reliability.errors import QuestionError
-from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, Outcomes, SetAside, SourceAccount
+from reliability.loaders.accounts import (
+    Accounts,
+    Bridged,
+    CheckTotal,
+    Outcomes,
+    SetAside,
+    Silent,
+    SourceAccount,
+)
 from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import Engine
 from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
 from reliability.loaders.manifest import Manifest, read_manifest
+from reliability.loaders.reduce import VANISH_DAYS
 from reliability.loaders.spellings import alias_keys
 from reliability.quarter import Quarter
 from reliability.spelling import folded
@@ -181,6 +190,12 @@ class Store:
         """Absences within lives, of any length, and the drive-days credited for them."""
         gaps, days = self._ask("bridged", "lives")[0]
         return Bridged(int(gaps), int(days))
+
+    def silent(self) -> tuple[Silent, ...]:
+        """Drives in service that were not seen at the end, for their whole site fell silent; by model and site."""
+        with self._engine("lives", "days_collected") as engine:
+            engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
+            return tuple(Silent(*row) for row in engine.ask("questions/silent", vanish_days=VANISH_DAYS))
 
     def lives(self, model: str | None = None) -> pd.DataFrame:
         """One row a life; of one model, or of all. Raises QuestionError if there is no such model."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from reliability.digits import counted
 
 if TYPE_CHECKING:
-    from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, SetAside
+    from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, SetAside, Silent
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,7 @@ class DataAccounts:
     set_aside: tuple[SetAside, ...]
     bridged: Bridged
     findings: tuple[CheckTotal, ...]
+    silent: tuple[Silent, ...] = ()
 
     @property
     def unaccounted_rows(self) -> int:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         CheckTotal,
         Outcomes,
         SetAside,
+        Silent,
         SourceAccount,
     )
     from reliability.loaders.exposure import Cell, Exposure
@@ -73,6 +74,9 @@ class Store(Protocol):
 
     def bridged(self) -> Bridged:
         """Absences that count as exposure."""
+
+    def silent(self) -> tuple[Silent, ...]:
+        """Drives whose whole site fell silent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +138,9 @@ def gather(
         by_quarter=by_quarter(quarterly.cells, quarters, stated, LEVEL),
         by_age=by_age(ages.cells, stated, LEVEL),
         unknown_age=UnknownAge(ages.left_out.drives, ages.left_out.rate, ages.total.failures),
-        accounts=DataAccounts(store.accounts(), store.set_aside(), store.bridged(), store.findings()),
+        accounts=DataAccounts(
+            store.accounts(), store.set_aside(), store.bridged(), store.findings(), store.silent()
+        ),
         cautions=cautions(store.failed_means),
         reproduction=reproduction(command, store.sources()),
     )

@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from reliability.loaders.accounts import Accounts, Bridged, CheckTotal, Outcomes, SetAside, SourceAccount
+from reliability.loaders.accounts import (
+    Accounts,
+    Bridged,
+    CheckTotal,
+    Outcomes,
+    SetAside,
+    Silent,
+    SourceAccount,
+)
 from reliability.loaders.exposure import Cell, Exposure
 from reliability.quarter import Quarter
 
@@ -40,6 +48,7 @@ class StandIn:
     files_set_aside: tuple[SetAside, ...] = ()
     found: tuple[CheckTotal, ...] = ()
     absences: Bridged = NOTHING_BRIDGED
+    silent_sites: tuple[Silent, ...] = ()
     files: tuple[SourceAccount, ...] = (SourceAccount("drives.csv", "0" * 64, 100, 100, 0, 0),)
 
     def exposure(
@@ -98,6 +107,9 @@ class StandIn:
 
     def bridged(self) -> Bridged:
         return self.absences
+
+    def silent(self) -> tuple[Silent, ...]:
+        return self.silent_sites
 
 
 def _within(quarter: Quarter, first_day: date | None, last_day: date | None) -> bool:
