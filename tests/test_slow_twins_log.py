@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from small_histories import findings, lives, logged, rows, spans, told, witnesses
+from small_histories import day, findings, lives, logged, rows, spans, told, witnesses
 
 if TYPE_CHECKING:
     from slow.nouns import LogEntry, Truth
@@ -62,8 +62,8 @@ def test_an_outage_between_entry_and_last_day_does_not_count() -> None:
 
 
 def test_failed_beats_retired_and_identical_entries_are_one() -> None:
-    late = logged("D", 90, "retired")
-    found = gone_on_day_50(logged("D", 50, "retired"), logged("D", 60, "failed"), late, late)
+    late = [logged("D", 90, "retired", model) for model in ("TARN T18", "TARN T18", "tarn_t18")]
+    found = gone_on_day_50(logged("D", 50, "retired"), logged("D", 60, "failed"), *late)
     assert spans(found) == [(20, 50, "failed")]
     assert findings(found) == [("late_log", 90, 1)]
 
@@ -120,5 +120,5 @@ def test_unknown_and_ambiguous_serials_are_listed() -> None:
     ]
     found = told(both, witnesses(60), log=log)
     assert spans(found) == [(0, 4, "vanished"), (0, 4, "failed")]
-    unknown = [(f.serial, f.names) for f in found.findings if f.check == "log_unknown"]
-    assert unknown == [("X", ()), ("D", ()), ("D", ("b-2",))]
+    unknown = [(f.serial, f.first_day) for f in found.findings if f.check == "log_unknown"]
+    assert unknown == [("X", day(3)), ("D", day(4)), ("D", day(4))]

@@ -145,5 +145,4 @@ def of_models(models: Mapping[str, str]) -> Iterator[Finding]:
 
 def of_unknown(entry: LogEntry) -> Finding:
     """Give the finding on an entry of the log that belongs to no drive, or not to one alone."""
-    names = () if entry.model is None else (entry.model,)
-    return Finding("log_unknown", entry.serial, None, entry.day, 1, names)
+    return Finding("log_unknown", entry.serial, None, entry.day, 1)

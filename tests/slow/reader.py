@@ -45,7 +45,7 @@ def read(
     days_of = merge(rows, aliases)
     models = shown_models(rows, aliases)
     when = calendar(reports)
-    entries = removal_log.tidy(log, when.last)
+    entries = removal_log.tidy(log, when.last, aliases)
     owners = {entry: removal_log.drive_of(entry, days_of, aliases) for entry in entries}
     stories = {
         drive: tell(drive, models[drive.key], days, when, [e for e in entries if owners[e] == drive])

@@ -27,9 +27,16 @@ class Verdict:
     check: str | None
 
 
-def tidy(entries: Iterable[LogEntry], last_day: date) -> list[LogEntry]:
-    """Take identical entries as one, and leave out what is dated after the fleet's last collected day."""
-    return [entry for entry in dict.fromkeys(entries) if entry.day <= last_day]
+def tidy(entries: Iterable[LogEntry], last_day: date, aliases: Mapping[str, Sequence[str]]) -> list[LogEntry]:
+    """Take identical entries as one, and leave out what is dated after the fleet's last collected day.
+
+    Entries that spell one model in two ways are identical if all else is.
+    """
+    found: dict[tuple[str | date | None, ...], LogEntry] = {}
+    for entry in entries:
+        key = None if entry.model is None else key_of(entry.model, aliases)
+        found.setdefault((entry.serial, entry.day, entry.outcome, key, entry.reason), entry)
+    return [entry for entry in found.values() if entry.day <= last_day]
 
 
 def drive_of(entry: LogEntry, drives: Iterable[Drive], aliases: Mapping[str, Sequence[str]]) -> Drive | None:
