@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -41,6 +42,11 @@ STATE_TYPES = {
 }  # the tables that may have no row yet, in types that both engines know
 
 
+def literal(path: Path) -> str:
+    """A path in which the engine sees no pattern: in `fleet[1].csv` the brackets stand for themselves."""
+    return re.sub(r"([*?\[])", r"[\1]", str(path))
+
+
 class Engine:
     """The embedded engine: named queries over named rows, nothing kept when it is closed."""
 
@@ -49,6 +55,7 @@ class Engine:
         self._kinds: dict[str, str] = {}  # name -> table or view
         self._connection.execute("set autoinstall_known_extensions = false")
         self._connection.execute("set enable_progress_bar = false")
+        self._connection.execute("set timezone = 'UTC'")  # a moment becomes the same day on every machine
         if spill is not None:
             self._connection.execute("set temp_directory = $folder", {"folder": str(spill)})
 
@@ -75,7 +82,7 @@ class Engine:
 
     def view(self, name: str, files: Iterable[Path]) -> None:
         """Name the rows of Parquet files; without a file, an empty table of the types it has in the store."""
-        paths = [str(file) for file in files]
+        paths = [literal(file) for file in files]
         if paths:
             self._take_name(name, "view")
             rows = self._connection.read_parquet(paths, union_by_name=True, hive_partitioning=False)
@@ -121,6 +128,12 @@ class Engine:
         rows = self._connection.table(table)
         (rows.order(order) if order else rows).write_parquet(str(path), compression="zstd")
 
+    def write_rows(self, query: str, path: Path, **parameters: object) -> None:
+        """Write the rows of a query to a Parquet file."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        rows = self._connection.sql(self.text(query), params=parameters or None)
+        rows.write_parquet(str(path), compression="zstd")
+
     def count(self, table: str) -> int:
         """How many rows a table has."""
         rows = self._connection.execute(f"select count(*) from {table}").fetchall()  # noqa: S608  (names are ours)
@@ -128,7 +141,7 @@ class Engine:
 
     def columns_of(self, file: Path) -> dict[str, str]:
         """The columns of a Parquet file with their types."""
-        rows = self._connection.read_parquet(str(file))
+        rows = self._connection.read_parquet(literal(file), hive_partitioning=False)
         return dict(zip(rows.columns, map(str, rows.types), strict=True))
 
     def forget_broken_records(self) -> None:

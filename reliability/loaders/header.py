@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from reliability.errors import SourceError
 from reliability.loaders.columns import NAMES, REQUIRED
 from reliability.loaders.mapping import DELIMITERS
-from reliability.loaders.text import BLANKS, open_text
+from reliability.loaders.text import BLANKS, BROKEN, UNDECODED, open_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,22 +16,25 @@ if TYPE_CHECKING:
 
     from reliability.loaders.mapping import Mapping
 
+NAME_ENCODING = "name the encoding (latin-1, for instance) in a mapping, under [file]"
+
 
 def read_header(path: Path, mapping: Mapping, *, packed: bool) -> list[str]:
     """The names in the first line of a CSV file. Raises SourceError, its text a reason, if there are none."""
     try:
-        with open_text(path, mapping.file.encoding, packed=packed) as text:
+        # What does not decode further down is a matter of its row.
+        with open_text(path, mapping.file.encoding, packed=packed, errors="replace") as text:
             header = next(csv.reader(text, delimiter=mapping.file.delimiter), None)
-    except UnicodeDecodeError:
-        raise SourceError(
-            f"its header is not {mapping.file.encoding}; "
-            "name its encoding (latin-1, for instance) in a mapping, under [file]"
-        ) from None
-    except (OSError, EOFError, csv.Error) as error:
+    except (*BROKEN, csv.Error) as error:
         raise SourceError(f"it cannot be read ({error})") from None
-    if not header:
+    if header is None:
         raise SourceError("it is empty")
-    return [name.strip(BLANKS) for name in header]
+    names = [name.strip(BLANKS) for name in header]
+    if not any(names):
+        raise SourceError("its first line is blank; the names of its columns have to stand there")
+    if UNDECODED in "".join(names):
+        raise SourceError(f"its header is not {mapping.file.encoding}; {NAME_ENCODING}")
+    return names
 
 
 def is_removal_log(header: Sequence[str], mapping: Mapping) -> bool:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from reliability.errors import SourceError
 from reliability.loaders.columns import REQUIRED
+from reliability.loaders.manifest import laid_aside
 from reliability.loaders.raw_rows import RawRows, read_csv, read_parquet
-from reliability.loaders.text import BLANKS
+from reliability.loaders.text import BLANKS, RAGGED
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from reliability.loaders.engine import Engine
     from reliability.loaders.mapping import Mapping
     from reliability.loaders.sources import SourceFile
+
+FIRST_YEAR = 1000  # of four digits; what is before is a slip, not a day of a fleet
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,40 +47,42 @@ class Ingested:
         return self.rows_kept + self.duplicate_rows + len(self.rejects)
 
 
-def ingest(engine: Engine, source: SourceFile, mapping: Mapping, folder: Path, part_name: str) -> Ingested:
-    """Read one file into parts below `folder` (month=YYYY-MM/part_name).
+def ingest(engine: Engine, source: SourceFile, mapping: Mapping, store: Path, part_name: str) -> Ingested:
+    """Read one file into parts of the store (snapshots/month=YYYY-MM/part_name).
 
     Raises SourceError, its text a reason, if the file cannot be used as a whole: unreadable, empty, without
     a required column, or a removal log.
     """
     day = mapping.day_in_name(source.base_name)
-    with source.on_disk(folder) as path:
+    with laid_aside(store) as aside, source.on_disk(aside) as path:
         if source.kind == "parquet":
             raw = read_parquet(engine, path, mapping, day_is_known=day is not None)
         else:
             packed = source.kind == "csv.gz"
-            raw = read_csv(engine, path, mapping, folder, packed=packed, day_is_known=day is not None)
+            raw = read_csv(engine, path, mapping, aside, packed=packed, day_is_known=day is not None)
         if engine.count("raw") + len(raw.broken) == 0:
             raise SourceError("it has a header and no rows")
-        engine.make(
-            "judged",
-            "ingest/judged",
-            blanks=BLANKS,
-            day=day,
-            date_format=raw.date_format,
-            failed_values=mapping.failed.values if mapping.failed is not None else None,
-            scales=mapping.scales(),
-            today=datetime.now(UTC).date(),
-        )
-        rejects = [
-            Reject(line, None, text, f"the line cannot be cut into its columns: {message}")
-            for line, text, message in raw.broken
-        ]
+        _judge(engine, mapping, day, raw.date_format)
+        rejects = [Reject(line, None, text, reason) for line, text, reason in raw.broken]
         rejects += _rejects(engine, mapping, raw)
     duplicates = int(engine.ask("ingest/repeated")[0][0])
     kept = engine.count("judged where fault_in_row is null") - duplicates
-    parts = _write_parts(engine, source.name, folder, part_name)
+    parts = _write_parts(engine, source.name, store / "snapshots", part_name)
     return Ingested(kept, duplicates, tuple(sorted(rejects, key=lambda reject: reject.line)), parts)
+
+
+def _judge(engine: Engine, mapping: Mapping, day: date | None, date_format: str) -> None:
+    """Make the table `judged`: every row typed, with the column at fault if there is one."""
+    rules = {
+        "day": day,
+        "date_format": date_format,
+        "failed_values": mapping.failed.values if mapping.failed is not None else None,
+        "scales": mapping.scales(),
+        "today": datetime.now(UTC).date(),
+    }
+    engine.make("plain_rows", "ingest/plain_rows", ragged=RAGGED, **rules)
+    engine.make("careful_rows", "ingest/careful_rows", blanks=BLANKS, **rules)
+    engine.define("judged", "ingest/judged")
 
 
 def _rejects(engine: Engine, mapping: Mapping, raw: RawRows) -> list[Reject]:
@@ -98,7 +103,7 @@ def _rejects(engine: Engine, mapping: Mapping, raw: RawRows) -> list[Reject]:
 
 def _reason(fault: str, cell: str | None, day: date | None, date_format: str) -> str:
     blank = cell is None or not cell.strip(BLANKS)
-    if fault == "date" and day is not None:
+    if fault == "date" and day is not None and day.year >= FIRST_YEAR:
         return f"the day {day} lies ahead of tomorrow (UTC)"
     if fault == "date":
         return "no date" if blank else f"no date written as {date_format}"
@@ -114,7 +119,6 @@ def _write_parts(engine: Engine, source_name: str, folder: Path, part_name: str)
     for (month,) in engine.ask("ingest/months"):
         name = f"{month:%Y-%m}"
         path = folder / f"month={name}" / part_name
-        engine.make("part", "ingest/part", month=month, source=source_name)
-        engine.write("part", path)
+        engine.write_rows("ingest/part", path, month=month, source=source_name)
         parts[name] = path
     return parts

@@ -6,11 +6,12 @@ Blank lines, and line ends within quotes, make it more than a count of records.
 from __future__ import annotations
 
 import csv
+import sys
 from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from reliability.loaders.text import open_text
+from reliability.loaders.text import BROKEN, open_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
     from reliability.loaders.mapping import Mapping
 
-FIELD_LIMIT = 16 * 1024 * 1024  # as long as the engine lets a line be
+LINE_LIMIT = 16 * 1024 * 1024  # bytes; a longer line is rejected
 
 
 class Lines:
@@ -48,12 +49,12 @@ class Lines:
     def _read(self) -> tuple[list[int], list[int]]:
         begins: list[int] = []
         whole: list[int] = []
-        csv.field_size_limit(FIELD_LIMIT)
+        csv.field_size_limit(sys.maxsize)  # a line may be too long and the ones after it good
         file = self._mapping.file
         # What this reader cannot follow to the end was cut by the engine; from there on lines are counted by records.
         with (
+            suppress(csv.Error, *BROKEN),
             open_text(self._path, file.encoding, packed=self._packed, errors="replace") as text,
-            suppress(csv.Error),
         ):
             reader = csv.reader(text, delimiter=file.delimiter)
             line = 1

@@ -12,6 +12,7 @@ from reliability.errors import SourceError
 from reliability.loaders.engine import Engine
 from reliability.loaders.ingest import Ingested, Reject, ingest
 from reliability.loaders.manifest import (
+    WORK,
     LogEntry,
     Manifest,
     MonthEntry,
@@ -19,14 +20,17 @@ from reliability.loaders.manifest import (
     commit,
     has_store,
     held,
+    own_generation,
     read_manifest,
-    sweep,
+    sweep_replaced,
+    sweep_unfinished,
 )
 from reliability.loaders.mapping import OWN_NAMES, Mapping
 from reliability.loaders.progress import Progress, Silent
 from reliability.loaders.reduce import Workplace, make_lives, reduce_month
 from reliability.loaders.removals import RemovalLog, read_removals
 from reliability.loaders.sources import Found, SourceFile, find_sources
+from reliability.loaders.spellings import joined_aliases
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -67,13 +71,21 @@ def load(
     Raises SourceError if no file can be used, StoreError if the store is held or of another version.
     """
     logs = {Path(name).resolve(): read_removals(Path(name)) for name in removals}
-    found = find_sources(sources) if sources else Found((), ())
+    found = _foreign(find_sources(sources), store) if sources else Found((), ())
     if has_store(store):
         read_manifest(store)  # of another version: nothing is touched, not even the lock
     with held(store):
         known = read_manifest(store) if has_store(store) else Manifest()
-        sweep(store, known)
+        sweep_unfinished(store, known)
         return _Load(store, known, mapping, progress or Silent()).run(found, logs)
+
+
+def _foreign(found: Found, store: Path) -> Found:
+    """What was found without the store's own files, which lie there too when a folder above it is named."""
+    files = tuple(file for file in found.files if own_generation(store.resolve(), file.path) is None)
+    if found.files and not files and not found.unusable:
+        raise SourceError(f"These are the files of the store in {store} itself; name those of your source.")
+    return Found(files, found.unusable)
 
 
 class _Load:
@@ -89,10 +101,11 @@ class _Load:
         self.came: dict[str, list[str]] = {}  # month -> new parts
         self.anew: set[str] = set()  # months that lost rows: made from all their parts
         self.rejects: list[tuple[str, Reject]] = []
+        self.usable: set[str] = set()  # files read now or unchanged
 
     def run(self, found: Found, logs: dict[Path, RemovalLog]) -> Loaded:
         """Read, reduce, commit; whatever goes wrong, only what the manifest names is left."""
-        engine = Engine(self.store / ".spill")
+        engine = Engine(self.store / WORK)
         try:
             done = self._read_files(engine, found, set(logs))
             _refuse_if_nothing(done, found)
@@ -100,9 +113,10 @@ class _Load:
             if manifest != self.known:
                 manifest = self._reduce(engine, manifest, logs)
                 commit(self.store, manifest)
+                sweep_replaced(self.store, self.known, manifest)
         finally:
             engine.close()
-            sweep(self.store, read_manifest(self.store) if has_store(self.store) else self.known)
+            sweep_unfinished(self.store, read_manifest(self.store) if has_store(self.store) else self.known)
         return done
 
     def _read_files(self, engine: Engine, found: Found, logs: set[Path]) -> Loaded:
@@ -111,17 +125,24 @@ class _Load:
         files = [file for file in found.files if file.path not in logs]
         self.progress.begin(len(files), sum(file.size for file in files))
         unchanged = 0
-        for file in files:
+        queue = list(files)
+        for place, file in enumerate(queue):
             came = None
             try:
                 digest = self._digest(file)
-                if self._is_known(file, digest):
+                known = self._is_known(file, digest)
+                if known and file.name not in self.sources and place < len(files):
+                    # Another file had this content. Whether it still has is not known before all have been looked at.
+                    queue.append(file)
+                    continue
+                if known:
                     unchanged += 1
                 else:
                     name = f"{self.generation}-{len(read)}.parquet"
-                    came = ingest(engine, file, self.mapping, self.store / "snapshots", name)
+                    came = ingest(engine, file, self.mapping, self.store, name)
                     self._take(file, digest, came)
                     read.append(came)
+                self.usable.add(file.name)
             except SourceError as error:
                 aside[file.name] = str(error)
             self.progress.file_done(file.size, came.rows_read if came is not None else 0)
@@ -167,13 +188,14 @@ class _Load:
     def _manifest(self, done: Loaded, logs: dict[Path, RemovalLog]) -> Manifest:
         """The manifest as the files alone make it; equal to the known one if nothing is new."""
         # A file set aside now keeps the rows that it gave earlier, if it gave any; it is told in both lists.
-        aside = {n: reason for n, reason in self.known.set_aside.items() if n not in self._read_now()}
+        usable = self.usable | {path.as_posix() for path in logs}
+        aside = {name: reason for name, reason in self.known.set_aside.items() if name not in usable}
         return attrs.evolve(
             self.known,
             sources=self.sources,
             set_aside=aside | done.set_aside,
             logs=self.known.logs | {path.as_posix(): _log_entry(log) for path, log in logs.items()},
-            models=self.known.models | self.mapping.models,
+            models=joined_aliases(self.known.models, self.mapping.models),
             failed_means=_failed_means(self.mapping) if self.came else self.known.failed_means,
         )
 

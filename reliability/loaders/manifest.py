@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 import attrs
@@ -14,12 +15,21 @@ import cattrs
 from reliability.errors import StoreError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
 FORMAT = 1
 NAME = "manifest.json"
 LOCK = ".lock"
+WORK = ".work"  # what a load lays aside while it runs
+# The store's own files, with the number of the load that wrote them. No other file in its folder is ever removed:
+# people make the store where their files are.
+OWN = re.compile(
+    r"(?:snapshots/month=\d{4}-\d\d/(?P<part>\d+)-\d+"
+    r"|(?:stays/month=\d{4}-\d\d/(?:stays|repeats)|carried/[a-z_]+"
+    r"|lives|whereabouts|checks|days_collected|removals|rejects)-(?P<table>\d+))\.parquet"
+)
+FOLDERS = ("carried", "snapshots", "stays")
 
 
 @attrs.frozen
@@ -152,19 +162,56 @@ def commit(folder: Path, manifest: Manifest) -> None:
         os.close(handle)
 
 
-def sweep(folder: Path, manifest: Manifest) -> None:
-    """Remove what a load that did not end has left, and what the manifest no longer names.
+def own_generation(folder: Path, path: Path) -> int | None:
+    """The number of the load that wrote this file of the store in `folder`; None if it is another file."""
+    if not path.is_relative_to(folder):
+        return None
+    found = OWN.fullmatch(path.relative_to(folder).as_posix())
+    return None if found is None else int(found["part"] or found["table"])
+
+
+def sweep_unfinished(folder: Path, manifest: Manifest) -> None:
+    """Remove what a load that did not end has left.
 
     Only for the holder of the store.
     """
-    belongs = manifest.files()
-    for path in sorted(folder.rglob("*"), reverse=True):
-        name = path.relative_to(folder).as_posix()
-        if path.is_dir():
-            if not any(path.iterdir()):
-                path.rmdir()
-        elif (name.endswith(".parquet") and name not in belongs) or name.endswith(".part"):
+    shutil.rmtree(folder / WORK, ignore_errors=True)
+    for path in folder.glob(f".{NAME}.*.part"):
+        path.unlink()
+    _remove(folder, lambda _, generation: generation > manifest.generation)
+
+
+def sweep_replaced(folder: Path, before: Manifest, now: Manifest) -> None:
+    """Remove what neither a manifest nor the one before it names.
+
+    So whoever opened the store just before a load goes on reading it as it was. Only for the holder of the store.
+    """
+    shutil.rmtree(folder / WORK, ignore_errors=True)
+    belongs = before.files() | now.files()
+    _remove(folder, lambda name, _: name not in belongs)
+
+
+@contextmanager
+def laid_aside(folder: Path) -> Iterator[Path]:
+    """A folder for what is laid out on the way into the store, gone again afterwards."""
+    aside = folder / WORK / "aside"
+    aside.mkdir(parents=True)
+    try:
+        yield aside
+    finally:
+        shutil.rmtree(aside)
+
+
+def _remove(folder: Path, is_done_with: Callable[[str, int], bool]) -> None:
+    """Remove files of the store by name and generation, and its folders that are empty then."""
+    inner = [path for name in FOLDERS for path in sorted((folder / name).rglob("*"), reverse=True)]
+    for path in (*folder.glob("*.parquet"), *inner):
+        generation = own_generation(folder, path)
+        if generation is not None and is_done_with(path.relative_to(folder).as_posix(), generation):
             path.unlink()
+    for path in (*inner, *(folder / name for name in FOLDERS)):
+        if path.is_dir() and not any(path.iterdir()):
+            path.rmdir()
 
 
 @contextmanager
@@ -176,27 +223,31 @@ def held(folder: Path) -> Iterator[None]:
     """
     import fcntl  # noqa: PLC0415  (not on every system; only writers need it)
 
-    was_there = folder.exists()
+    made = [place for place in (folder, *folder.parents) if not place.exists()]
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        lock = (folder / LOCK).open("a+", encoding="utf-8")
     except OSError as error:
         raise StoreError(
             f"There can be no store in {folder}: {error.strerror}. Name another folder with --store."
         ) from None
-    try:
-        with (folder / LOCK).open("a+", encoding="utf-8") as file:
-            try:
-                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except OSError:
-                file.seek(0)
-                raise StoreError(
-                    f"The store in {folder} is held by another load (process {file.read().strip() or 'unknown'}). "
-                    "Wait for it to end, and load again."
-                ) from None
-            file.truncate(0)
-            file.write(str(os.getpid()))
-            file.flush()
+    with lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            lock.seek(0)
+            raise StoreError(
+                f"The store in {folder} is held by another load (process {lock.read().strip() or 'unknown'}). "
+                "Wait for it to end, and load again."
+            ) from None
+        lock.truncate(0)
+        lock.write(str(os.getpid()))
+        lock.flush()
+        try:
             yield
-    finally:
-        if not was_there and not has_store(folder):
-            shutil.rmtree(folder, ignore_errors=True)
+        finally:
+            if not has_store(folder):
+                (folder / LOCK).unlink(missing_ok=True)
+                with suppress(OSError):  # what others have put there meanwhile stays
+                    for place in made:
+                        place.rmdir()

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import codecs
 import difflib
 import hashlib
 import json
-import math
 import re
 import tomllib
 from collections.abc import Mapping as Dictionary
@@ -19,24 +17,18 @@ import cattrs
 from cattrs.errors import ForbiddenExtraKeysError
 
 from reliability.errors import MappingError, SourceError
-from reliability.loaders.columns import NAMES, NUMBERS
+from reliability.loaders import mapping_rules
+from reliability.loaders.columns import NUMBERS
+from reliability.loaders.mapping_rules import DAY_PATTERNS
 from reliability.loaders.spellings import alias_keys
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 DELIMITERS = (",", ";", "\t", "|")
 ISO_DAY = "%Y-%m-%d"
-TAKEN = ("ordinal_in_file", "fault_in_row", "source_file", "rowid", "counts")
-DAY_PATTERNS = {
-    "%Y": r"\d{4}",
-    "%y": r"\d{2}",
-    "%m": r"\d{2}",
-    "%d": r"\d{2}",
-    "%j": r"\d{3}",
-    "%b": r"[A-Za-z]{3}",
-    "%B": r"[A-Za-z]+",
-}
+SECTIONS = {"file", "columns", "failed", "models", "extra"}
 
 
 @attrs.frozen
@@ -147,62 +139,43 @@ def read_mapping(path: Path) -> Mapping:
         ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise MappingError(f"The mapping {path} is not TOML: {error}. Mend it there.") from None
-    try:
-        mapping = _CONVERTER.structure(table, Mapping)
-    except cattrs.ClassValidationError as error:
-        faults = cattrs.transform_error(error, format_exception=_sentence)
-        raise MappingError(
-            f"The mapping {path} cannot be used: {'; '.join(_place(fault) for fault in faults)}."
-        ) from None
-    faults = list(_faults(mapping))
+    faults = [*_shape_faults(table), *mapping_rules.faults(mapping := _what_holds(table))]
     if faults:
         raise MappingError(f"The mapping {path} cannot be used: {'; '.join(faults)}.")
     alias_keys(mapping.models)
     return mapping
 
 
-def _faults(mapping: Mapping) -> list[str]:
-    faults = []
-    if len(mapping.file.delimiter) != 1:
-        faults.append(f"delimiter must be one character, not {mapping.file.delimiter!r}")
+def _shape_faults(table: Dictionary[str, object]) -> Iterator[str]:
+    """Sections, keys and types that are not those of a mapping."""
+    for name in SECTIONS & table.keys():
+        if not isinstance(table[name], Dictionary):
+            yield f"{name} is no table; write it as [{name}]"
+    tables = {n: value for n, value in table.items() if isinstance(value, Dictionary) or n not in SECTIONS}
     try:
-        codecs.lookup(mapping.file.encoding)
-    except LookupError:
-        faults.append(
-            f"encoding {mapping.file.encoding!r} is not known; write utf-8 or latin-1, for instance"
-        )
-    for ours, rule in mapping.columns.items():
-        faults += [f"in [columns], {fault}" for fault in _column_faults(ours, rule)]
-    faults += [
-        f"in [extra], {name!r} is one of our own columns; place it under [columns]"
-        for name in mapping.extra.columns
-        if name.lower() in NAMES
-    ]
-    faults += [
-        f"in [extra], {name!r} is a name that the store needs"
-        for name in mapping.extra.columns
-        if name.lower() in TAKEN
-    ]
-    return faults
+        _CONVERTER.structure(tables, Mapping)
+    except cattrs.ClassValidationError as error:
+        yield from map(_place, cattrs.transform_error(error, format_exception=_sentence))
 
 
-def _column_faults(ours: str, rule: ColumnRule) -> list[str]:
-    if ours not in NAMES:
-        near = difflib.get_close_matches(ours, NAMES, n=1)
-        return [
-            f"{ours!r} is none of our columns"
-            + (f", did you mean {near[0]!r}?" if near else f"; they are {', '.join(NAMES)}")
-        ]
-    faults = []
-    if (rule.column is None) == (rule.file_name is None):
-        faults.append(f"{ours} needs either a column or, for date, file_name")
-    if ours != "date" and (rule.file_name or rule.format):
-        faults.append(f"{ours} takes no format or file_name; only date does")
-    if rule.file_name and set(re.findall(r"%[A-Za-z]", rule.file_name)) - set(DAY_PATTERNS):
-        faults.append(f"{ours} has file_name {rule.file_name!r}; it may hold {', '.join(DAY_PATTERNS)}")
-    if rule.scale is not None and not (ours in NUMBERS and rule.scale > 0 and math.isfinite(rule.scale)):
-        faults.append(f"{ours} has scale {rule.scale}; a scale is a number above 0, for a column of numbers")
-    return faults
+def _what_holds(table: Dictionary[str, object]) -> Mapping:
+    """The mapping without what has a fault of its shape, so that the faults of the rest can be told as well."""
+    if _holds(table):
+        return _CONVERTER.structure(table, Mapping)
+    kept: dict[str, Dictionary[str, object]] = {}
+    for name, section in table.items():
+        if isinstance(section, Dictionary):
+            held = {key: value for key, value in section.items() if _holds({name: {key: value}})}
+            kept |= {name: held} if _holds({name: held}) else {}
+    return _CONVERTER.structure(kept, Mapping)
+
+
+def _holds(table: Dictionary[str, object]) -> bool:
+    try:
+        _CONVERTER.structure(table, Mapping)
+    except cattrs.ClassValidationError:
+        return False
+    return True
 
 
 def _number(value: object, _: type) -> float:
@@ -214,6 +187,13 @@ def _number(value: object, _: type) -> float:
 def _text(value: object, _: type) -> str:
     if not isinstance(value, str):
         raise ValueError(f"{value!r} is not text")  # noqa: TRY004  (the same)
+    return value
+
+
+def _texts(value: object, _: type) -> list[str]:
+    """A list and nothing else: a text would be taken for the list of its letters."""
+    if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+        raise ValueError(f"{value!r} is not a list of texts")  # noqa: TRY004  (the same)
     return value
 
 
@@ -244,7 +224,7 @@ def _sentence(error: BaseException, _: type | None) -> str:
                 + (f", did you mean {near[0]!r}?" if near else f"; known are {', '.join(known)}")
             )
         return "; ".join(words)
-    return f"{error.args[0]!r} is missing" if isinstance(error, KeyError) else str(error)
+    return "it is missing" if isinstance(error, KeyError) else str(error)
 
 
 def _place(fault: str) -> str:
@@ -260,6 +240,7 @@ def _place(fault: str) -> str:
 _RULES = cattrs.Converter(forbid_extra_keys=True)
 _RULES.register_structure_hook(float, _number)
 _RULES.register_structure_hook(str, _text)
+_RULES.register_structure_hook_func(lambda kind: kind == list[str], _texts)
 _CONVERTER = _RULES.copy()
 _CONVERTER.register_structure_hook(ColumnRule, _column_rule)
 _CONVERTER.register_structure_hook(FailedRule, _failed_rule)

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from reliability.errors import SourceError
 from reliability.loaders.columns import NAMES
-from reliability.loaders.engine import UNREADABLE, Engine
-from reliability.loaders.header import is_removal_log, place_columns, read_header
-from reliability.loaders.lines import FIELD_LIMIT, Lines
+from reliability.loaders.engine import UNREADABLE, Engine, literal
+from reliability.loaders.header import NAME_ENCODING, is_removal_log, place_columns, read_header
+from reliability.loaders.lines import LINE_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
 from reliability.loaders.text import as_engine_reads
 
@@ -30,7 +30,7 @@ class Broken(NamedTuple):
 
     line: int
     text: str | None
-    message: str
+    reason: str
 
 
 class RawRows(NamedTuple):
@@ -53,23 +53,21 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
     if is_removal_log(header, mapping):
         raise SourceError(LOG_FOUND)
     places = place_columns(header, mapping, day_is_known=day_is_known)
-    with as_engine_reads(path, mapping.file.encoding, aside, packed=packed) as (readable, encoding):
-        told = {
-            "file": str(readable),
-            # The engine takes names by position, and skips the header unread.
-            "columns": {_cell(place): "VARCHAR" for place in range(len(header))},
-            "delimiter": mapping.file.delimiter,
-            "encoding": encoding,
-            "limit": FIELD_LIMIT,
-        }
-        found = _fill(
-            engine, {ours: _quoted(_cell(place)) for ours, place in places.items()}, "read_csv", told
-        )
+    readable, encoding = as_engine_reads(path, mapping.file.encoding, aside, packed=packed)
+    told = {
+        "file": literal(readable),
+        # The engine takes names by position, and skips the header unread.
+        "columns": {_cell(place): "VARCHAR" for place in range(len(header))},
+        "delimiter": mapping.file.delimiter,
+        "encoding": encoding,
+        "limit": LINE_LIMIT,
+    }
+    found = _fill(engine, {ours: _quoted(_cell(place)) for ours, place in places.items()}, "read_csv", told)
     lines = Lines(path, mapping, packed=packed, broken=[record for record, *_ in found])
     where = lines.of_records([record for record, *_ in found]) if found else []
     broken = [
-        Broken(line, (text or "").strip("\r\n") or None, message)
-        for line, (_, message, text) in zip(where, found, strict=True)
+        Broken(line, (text or "").strip("\r\n") or None, _why(kind, message, mapping.file.encoding))
+        for line, (_, kind, message, text) in zip(where, found, strict=True)
     ]
     return RawRows(mapping.date_format(), broken, lines)
 
@@ -85,14 +83,14 @@ def read_parquet(engine: Engine, path: Path, mapping: Mapping, *, day_is_known: 
         raise SourceError(LOG_FOUND)
     places = place_columns(names, mapping, day_is_known=day_is_known)
     cells = {ours: _as_text(names[place], kinds[place]) for ours, place in places.items()}
-    _fill(engine, cells, "read_parquet", {"file": str(path)})
-    is_day = "date" in places and kinds[places["date"]] != "VARCHAR"
+    _fill(engine, cells, "read_parquet", {"file": literal(path)})
+    is_day = "date" in places and kinds[places["date"]].startswith(("DATE", "TIMESTAMP"))
     return RawRows(ISO_DAY if is_day else mapping.date_format(), (), None)
 
 
 def _fill(
     engine: Engine, cells: Dictionary[str, str], query: str, told: Dictionary[str, object]
-) -> list[tuple[int, str, str]]:
+) -> list[tuple[int, str, str, str]]:
     """Make `raw` of the cells asked for, the rest of our columns null; give the records that were not cut."""
     absent = {name: "cast(null as varchar)" for name in NAMES if name not in cells}
     wanted = ", ".join(f"{text} as {_quoted(ours)}" for ours, text in {**cells, **absent}.items())
@@ -104,6 +102,12 @@ def _fill(
         raise SourceError(f"it cannot be read ({_first_line(error)})") from None
     finally:
         engine.forget_broken_records()
+
+
+def _why(kind: str, message: str, encoding: str) -> str:
+    if kind == "INVALID ENCODING":
+        return f"it is not {encoding}; {NAME_ENCODING}"
+    return f"the line cannot be cut into its columns: {message}"
 
 
 def _cell(place: int) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import io
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from reliability.errors import SourceError
@@ -59,11 +60,16 @@ def read_removals(path: Path) -> RemovalLog:
         raise SourceError(
             f"The removal log {path} is not utf-8 ({error.reason} at byte {error.start}). Save it as utf-8."
         ) from None
-    rows = csv.reader(text.splitlines(keepends=True), strict=True)
+    rows = csv.reader(io.StringIO(text, newline=""), strict=True)
     entries: list[Removal] = []
     rejects: list[tuple[int, str | None, str | None, str]] = []
     try:
         header = [name.strip() for name in next(rows, [])]
+        twice = [name for name in (*NEEDED, "model", "reason") if header.count(name) > 1]
+        if twice:
+            raise SourceError(
+                f"The removal log {path} names the column {twice[0]!r} twice; keep the one that is meant."
+            )
         missing = [name for name in NEEDED if name not in header]
         if missing:
             raise SourceError(
@@ -71,14 +77,14 @@ def read_removals(path: Path) -> RemovalLog:
                 f"its columns are {', '.join(header) or 'none'}. "
                 f"Name them serial, date, outcome, and model and reason where there are any."
             )
+        line = rows.line_num + 1  # where a row begins; quoted line ends make it longer than one
         for cells in rows:
-            if not cells:
-                continue
-            found = _entry(header, cells)
+            found = _entry(header, cells) if cells else None
             if isinstance(found, Removal):
                 entries.append(found)
-            else:
-                rejects.append((rows.line_num, *found))
+            elif found is not None:
+                rejects.append((line, *found))
+            line = rows.line_num + 1
     except csv.Error as error:
         raise SourceError(
             f"The removal log {path} cannot be read: line {rows.line_num}: {error}. Mend it there."
@@ -93,7 +99,7 @@ def _entry(header: list[str], cells: list[str]) -> Removal | tuple[str | None, s
     if not row["serial"]:
         return "serial", row["serial"], "no serial"
     try:
-        day = date.fromisoformat(row["date"])
+        day = datetime.strptime(row["date"], "%Y-%m-%d").date()  # noqa: DTZ007  (a day has no zone)
     except ValueError:
         return "date", row["date"], "no date written as %Y-%m-%d"
     outcome = row["outcome"].lower()

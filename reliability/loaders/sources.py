@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import glob
 import hashlib
+import lzma
+import os
 import shutil
 import zipfile
+import zlib
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -19,6 +22,16 @@ if TYPE_CHECKING:
 Kind = Literal["csv", "csv.gz", "parquet"]
 ENDINGS: dict[str, Kind] = {".csv": "csv", ".csv.gz": "csv.gz", ".parquet": "parquet"}
 BLOCK = 1 << 20
+# What opening and reading may end with: also a member that is encrypted, or packed in a way unknown here.
+BROKEN = (
+    OSError,
+    EOFError,
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    RuntimeError,
+    NotImplementedError,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,27 +61,24 @@ class SourceFile:
                 with zipfile.ZipFile(self.path) as archive, archive.open(self.member) as file:
                     while block := file.read(BLOCK):
                         found.update(block)
-        except (OSError, zipfile.BadZipFile, EOFError, RuntimeError, NotImplementedError) as error:
+        except BROKEN as error:
             raise SourceError(f"it cannot be read to its end ({error})") from None
         return found.hexdigest()
 
     @contextmanager
     def on_disk(self, aside: Path) -> Iterator[Path]:
-        """The path of the file itself, or of the zip member laid out in the folder `aside` while it is read."""
+        """The path of the file itself, or of the zip member laid out in the folder `aside`."""
         if self.member is None:
             yield self.path
             return
         laid_out = aside / f"member.{self.kind}"
-        try:
-            with (
-                zipfile.ZipFile(self.path) as archive,
-                archive.open(self.member) as file,
-                laid_out.open("wb") as target,
-            ):
-                shutil.copyfileobj(file, target)
-            yield laid_out
-        finally:
-            laid_out.unlink(missing_ok=True)
+        with (
+            zipfile.ZipFile(self.path) as archive,
+            archive.open(self.member) as file,
+            laid_out.open("wb") as target,
+        ):
+            shutil.copyfileobj(file, target)
+        yield laid_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +101,15 @@ def find_sources(given: Sequence[str]) -> Found:
     files: list[SourceFile] = []
     unusable: list[tuple[str, str]] = []
     for path in sorted(paths):
+        if (shown := _shown(path)) != path.as_posix():
+            unusable.append((shown, "its name is no text in utf-8; give the file another name"))
+            continue
         if path.suffix.lower() != ".zip":
             files.append(SourceFile(path.as_posix(), path, _kind(path.name) or "csv", path.stat().st_size))
             continue
         try:
             files += _members(path)
-        except (OSError, zipfile.BadZipFile) as error:
+        except BROKEN as error:
             unusable.append((path.as_posix(), f"it is no zip that can be opened ({error})"))
         except SourceError as error:
             unusable.append((path.as_posix(), str(error)))
@@ -104,6 +117,13 @@ def find_sources(given: Sequence[str]) -> Found:
 
 
 def _paths(name: str) -> list[Path]:
+    try:
+        return _named(name)
+    except OSError as error:
+        raise SourceError(f"{name} cannot be looked at: {error.strerror}. Check the path.") from None
+
+
+def _named(name: str) -> list[Path]:
     path = Path(name)
     if path.is_file():
         return [path.resolve()]
@@ -126,6 +146,11 @@ def _paths(name: str) -> list[Path]:
             f"{name} is no file, no folder, and no pattern that matches a file. Check the path."
         )
     return [match for match in matches if len(matches) == 1 or _is_data(match.name)]
+
+
+def _shown(path: Path) -> str:
+    """The path as it can be told and stored: what is no text in it stands as \\x.."""
+    return os.fsencode(path).decode(errors="backslashreplace")
 
 
 def _kind(name: str) -> Kind | None:

@@ -44,6 +44,28 @@ def alias_keys(models: Mapping[str, Iterable[str]]) -> dict[str, str]:
     return keys
 
 
+def joined_aliases(
+    known: Mapping[str, Iterable[str]], told: Mapping[str, Iterable[str]]
+) -> dict[str, list[str]]:
+    """The alias table of a store with that of a new mapping; where both speak of a spelling, the new one is right.
+
+    A model that has become a spelling of another takes its own spellings with it.
+
+    >>> joined_aliases({"A": ["x", "y"]}, {"B": ["x"]})
+    {'A': ['y'], 'B': ['x']}
+    >>> joined_aliases({"A": ["x"]}, {"B": ["A"]})
+    {'B': ['A', 'x']}
+    """
+    keys = alias_keys(told)
+    joined = {key: list(names) for key, names in told.items()}
+    for key, names in known.items():
+        if key in told:
+            continue
+        left = [name for name in names if folded(name) not in keys]
+        joined.setdefault(keys.get(folded(key), key), []).extend(left)
+    return dict(sorted(joined.items()))
+
+
 @dataclass(frozen=True, slots=True)
 class Spelling:
     """One model name as it was read, the key of its model, and the name that is shown for it."""

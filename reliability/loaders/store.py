@@ -10,7 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from reliability.errors import QuestionError
+from reliability.errors import QuestionError, StoreError
 from reliability.loaders.accounts import (
     Accounts,
     Bridged,
@@ -21,7 +21,7 @@ from reliability.loaders.accounts import (
     SourceAccount,
 )
 from reliability.loaders.checks import CHECKS
-from reliability.loaders.engine import Engine
+from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
 from reliability.loaders.manifest import Manifest, read_manifest
 from reliability.loaders.reduce import VANISH_DAYS
@@ -255,6 +255,11 @@ class Store:
             for table in tables:
                 engine.view(table, [self.folder / self.manifest.tables[table]])
             yield engine
+        except UNREADABLE as error:
+            raise StoreError(
+                f"The store in {self.folder} cannot be read ({str(error).splitlines()[0]}). "
+                "Restore it, or load the files anew into another folder."
+            ) from None
         finally:
             engine.close()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import codecs
 import gzip
-import shutil
+import zlib
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO, cast
 
@@ -12,7 +12,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-BLANKS = " \t\r\n\v\f\u00a0\ufeff"  # what is trimmed from a cell
+# What is trimmed from a cell: every sign that Unicode calls a space, and the byte-order mark.
+BLANKS = (
+    " \t\r\n\v\f\x1c\x1d\x1e\x1f\x85\u00a0\u1680"
+    "\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a"
+    "\u2028\u2029\u202f\u205f\u3000\ufeff"
+)
+# A text that may need trimming, or cannot stand as it is: empty, a space at an end, a control character.
+RAGGED = r"^$|^[\p{Z}\x{feff}]|[\p{Z}\x{feff}]$|\p{Cc}"
+BROKEN = (OSError, EOFError, zlib.error, UnicodeError)  # what reading a file as text may end with
+UNDECODED = "\ufffd"  # stands where a byte is not of the encoding
+BLOCK = 1 << 20  # characters
 READ_BY_ENGINE = {"utf-8": "utf-8", "iso8859-1": "latin-1", "utf-16": "utf-16"}
 
 
@@ -29,23 +39,20 @@ def open_text(path: Path, encoding: str, *, packed: bool, errors: str = "strict"
         yield text
 
 
-@contextmanager
-def as_engine_reads(path: Path, encoding: str, aside: Path, *, packed: bool) -> Iterator[tuple[Path, str]]:
+def as_engine_reads(path: Path, encoding: str, aside: Path, *, packed: bool) -> tuple[Path, str]:
     """Give the file as the engine can read it, with the encoding to tell it.
 
-    One in an encoding that the engine does not know is written anew into the folder `aside` for as long as it is read.
+    One in an encoding that the engine does not know is written anew into the folder `aside`, and what does not
+    decode so that the engine will refuse it too.
     """
     known = READ_BY_ENGINE.get(codecs.lookup(encoding).name)
     if known is not None:
-        yield path, known
-        return
+        return path, known
     decoded = aside / "decoded.csv"
-    try:
-        with (
-            open_text(path, encoding, packed=packed, errors="replace") as text,
-            decoded.open("w", encoding="utf-8", newline="") as target,
-        ):
-            shutil.copyfileobj(text, target)
-        yield decoded, "utf-8"
-    finally:
-        decoded.unlink(missing_ok=True)
+    with (
+        open_text(path, encoding, packed=packed, errors="replace") as text,
+        decoded.open("wb") as target,
+    ):
+        while block := text.read(BLOCK):
+            target.write(block.encode().replace(UNDECODED.encode(), b"\xff"))
+    return decoded, "utf-8"

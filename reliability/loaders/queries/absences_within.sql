@@ -5,7 +5,7 @@ with holes as (
     ((cast(1 as bigint) << cast(day(p.last_day) as int)) - (cast(1 as bigint) << cast(day(p.first_day) - 1 as int)))
       & ~p.days & ~coalesce(o.bits, cast(0 as bigint)) as missing
   from pieces p left join outage_bits o on o.site = coalesce(p.site, '') and o.month = p.month
-  where bit_count(p.days) < p.last_day - p.first_day + 1
+  where bit_count(p.days) < cast(p.last_day - p.first_day as int) + 1
 ),
 seen as (
   select h.*, d.day, lag(d.day) over (partition by h.serial, h.model_key, h.first_day order by d.day) as before

@@ -24,7 +24,7 @@ select serial, model_key, hours_from, day_from, hours_to, day_to, code from hour
 union all
 select serial, model_key, hours_from, day_from, hours_to, day_to,
   case
-    when hours_to - hours_from > 24 * (day_to - day_from) + 72 then 'hours_jump'
+    when hours_to - hours_from > 24 * cast(day_to - day_from as int) + 72 then 'hours_jump'
     when abs(hours_from - 16384) <= cast(0.05 as double) * 16384 and hours_to <= cast(0.05 as double) * 16384
       or abs(hours_from - 32768) <= cast(0.05 as double) * 32768 and hours_to <= cast(0.05 as double) * 32768
       or abs(hours_from - 65536) <= cast(0.05 as double) * 65536 and hours_to <= cast(0.05 as double) * 65536
@@ -33,4 +33,4 @@ select serial, model_key, hours_from, day_from, hours_to, day_to,
     else 'hours_backwards'
   end as code
 from steps
-where hours_from - hours_to > 48 or hours_to - hours_from > 24 * (day_to - day_from) + 72
+where hours_from - hours_to > 48 or hours_to - hours_from > 24 * cast(day_to - day_from as int) + 72

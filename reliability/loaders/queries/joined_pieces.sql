@@ -29,5 +29,5 @@ steps as (
 select s.*,
   coalesce(there.days_collected - here.days_collected, 0) as collected_days
 from steps s
-left join calendar here on here.site = s.before_site and here.day = s.before_day and s.first_day - s.before_day > 1
-left join calendar there on there.site = s.before_site and there.day = s.first_day - 1 and s.first_day - s.before_day > 1
+left join calendar here on here.site = s.before_site and here.day = s.before_day and cast(s.first_day - s.before_day as int) > 1
+left join calendar there on there.site = s.before_site and there.day = s.first_day - 1 and cast(s.first_day - s.before_day as int) > 1

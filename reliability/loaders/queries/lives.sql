@@ -5,17 +5,24 @@ with told as (
   where spell is not null and outcome in ('failed', 'retired') and coalesce(code, 'late_log') = 'late_log'
   group by serial, model_key, spell
 ),
-ends as (
+reached as (
   select s.serial, s.model_key,
     max(s.spell) as final_spell,
-    min(case when t.failed then s.spell end) as failed_spell
+    coalesce(min(case when t.failed then s.spell end), max(s.spell)) as last_spell
   from spells s left join told t on t.serial = s.serial and t.model_key = s.model_key and t.spell = s.spell
   group by s.serial, s.model_key
 ),
+ends as (
+  select f.serial, f.model_key, f.final_spell, f.last_spell, s.last_day
+  from reached f join spells s on s.serial = f.serial and s.model_key = f.model_key and s.spell = f.last_spell
+),
 set_back as (
-  select serial, model_key, first_day,
-    cast(ceil(first_hours / 24 - cast(0.02 as double)) as int) - 1 - cast(first_hours_day - first_day as int) as age_days
-  from drives
+  -- hours read only after the failure that the log told set no clock
+  select d.serial, d.model_key, d.first_day,
+    case when d.first_hours_day <= e.last_day
+      then cast(ceil(d.first_hours / 24 - cast(0.02 as double)) as int) - 1 - cast(d.first_hours_day - d.first_day as int)
+    end as age_days
+  from drives d join ends e on e.serial = d.serial and e.model_key = d.model_key
 ),
 clocks as (
   select *, case when age_days < 0 then 0 else age_days end as age_at_first from set_back
@@ -36,7 +43,7 @@ select s.serial, s.model_key, s.spell as life, s.site, s.rack, s.batch, s.first_
   case when c.age_days is null then 'unknown' else 'power_on_hours' end as age_source,
   s.longest_gap_days, s.absences
 from spells s
-join ends e on e.serial = s.serial and e.model_key = s.model_key and s.spell <= coalesce(e.failed_spell, e.final_spell)
+join ends e on e.serial = s.serial and e.model_key = s.model_key and s.spell <= e.last_spell
 join clocks c on c.serial = s.serial and c.model_key = s.model_key
 left join told t on t.serial = s.serial and t.model_key = s.model_key and t.spell = s.spell
 join calendar here on here.site = coalesce(s.site, '') and here.day = s.last_day

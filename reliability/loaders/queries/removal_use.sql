@@ -31,7 +31,7 @@ nearest as (
 select serial, model_key, model, spell, date, outcome, reason, last_day,
   case
     when model_key is null then 'log_unknown'
-    when outcome = 'moved' then cast(null as varchar)
+    when outcome = 'moved' then cast(null as string)
     when cast(last_day - date as int) > (select log_days from settings) or date < first_day
       or (days_short > 1 and last_seen >= (select fleet_last_but_one_day from settings)) then 'seen_after_removal'
     when cast(date - last_day as int) > (select log_days from settings) then 'late_log'

@@ -18,7 +18,7 @@ grown as (
   select serial, model_key, spell_number as spell, stint_number as stint, min(site) as site,
     min(first_day) as first_day, max(last_day) as last_day,
     cast(sum(days_seen) as bigint) as days_seen,
-    cast(sum(absences + case when not begins and not cuts and first_day - before_day > 1 then 1 else 0 end) as bigint) as absences,
+    cast(sum(absences + case when not begins and not cuts and cast(first_day - before_day as int) > 1 then 1 else 0 end) as bigint) as absences,
     max(greatest(longest_gap_days, case when begins or cuts then 0 else collected_days end)) as longest_gap_days,
     max_by(rack, rack_day) filter (where rack is not null) as rack,
     max(rack_day) as rack_day,

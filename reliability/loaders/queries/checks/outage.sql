@@ -16,6 +16,6 @@ fallen as (
   select site, last_report + 1 as first_day, (select fleet_last_day from settings) as last_day from silent
   where (select count(*) from fleet_days f where f.day > silent.last_report) > (select vanish_days from settings)
 )
-select 'outage' as code, cast(null as varchar) as serial, cast(null as varchar) as model_key, first_day, cast(null as bigint) as life, cast(0 as bigint) as rows,
-  cast(cast(last_day - first_day as int) + 1 as varchar) || ' days, ' || case when site = '' then 'the fleet' else 'site ' || site end as detail
+select 'outage' as code, cast(null as string) as serial, cast(null as string) as model_key, first_day, cast(null as bigint) as life, cast(0 as bigint) as rows,
+  cast(cast(last_day - first_day as int) + 1 as string) || ' days, ' || case when site = '' then 'the fleet' else 'site ' || site end as detail
 from (select * from spans union all select * from fallen)

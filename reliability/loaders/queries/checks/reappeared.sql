@@ -5,6 +5,6 @@ select 'reappeared' as code, d.serial, d.model_key,
     d.first_after
   ) as first_day, cast(null as bigint) as life,
   d.days_seen - e.days_seen as rows,
-  'last seen ' || cast(cast(d.last_seen - e.last_day as int) as varchar) || ' days after the failure' as detail
+  'last seen ' || cast(cast(d.last_seen - e.last_day as int) as string) || ' days after the failure' as detail
 from drives d join drive_ends e on e.serial = d.serial and e.model_key = d.model_key
 where e.outcome = 'failed' and d.last_seen > e.last_day and cast(d.last_seen - e.last_day as int) >= (select reappear_days from settings)
