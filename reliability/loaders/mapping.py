@@ -193,7 +193,7 @@ def _text(value: object, _: type) -> str:
 def _texts(value: object, _: type) -> list[str]:
     """A list and nothing else: a text would be taken for the list of its letters."""
     if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
-        raise ValueError(f"{value!r} is not a list of texts")  # noqa: TRY004  (the same)
+        raise ValueError(f"{value!r} is not a list of texts")
     return value
 
 
