@@ -52,7 +52,7 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table") ->
         else []
     )
     if told:
-        out().print(f"Where they are: {'; '.join(told)}.")
+        out().print(f"Where they are: {'; '.join(told)}.", markup=False)
 
 
 def _write_accounts(accounts: Accounts) -> None:

@@ -95,4 +95,4 @@ def _write_table(done: Loaded, store: Path) -> None:
     )
     if done.rows_rejected:
         rejects = store / open_store(store).manifest.tables["rejects"]
-        out().print(f"Each rejected row with its file, line, column and reason: {rejects}")
+        out().print(f"Each rejected row with its file, line, column and reason: {rejects}", markup=False)

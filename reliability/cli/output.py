@@ -6,6 +6,7 @@ import csv
 import json
 import math
 import sys
+import unicodedata
 from collections.abc import Mapping, Sequence
 from datetime import date
 
@@ -55,6 +56,14 @@ def write_csv(rows: Sequence[Mapping[str, object]], columns: Sequence[str]) -> N
         writer.writerow(["" if (value := plain(row[name])) is None else value for name in columns])
 
 
+def _visible(cell: str) -> str:
+    """Text with its control characters written out: a terminal would obey them."""
+    return "".join(
+        sign.encode("unicode_escape").decode() if unicodedata.category(sign) == "Cc" else sign
+        for sign in cell
+    )
+
+
 def write_table(
     title: str,
     columns: Sequence[tuple[str, str]],
@@ -75,5 +84,5 @@ def write_table(
     for heading, side in columns:
         table.add_column(Text(heading), justify="right" if side == "right" else "left", overflow="fold")
     for row in rows:
-        table.add_row(*(Text(cell) for cell in row))
+        table.add_row(*(Text(_visible(cell)) for cell in row))
     (console or out()).print(table)

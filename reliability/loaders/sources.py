@@ -149,7 +149,7 @@ def _named(name: str) -> list[Path]:
 
 
 def _shown(path: Path) -> str:
-    """The path as it can be told and stored: what is no text in it stands as \\x.."""
+    """The path as it can be told and stored: what is no text in it stands as the number of its byte."""
     return os.fsencode(path).decode(errors="backslashreplace")
 
 
