@@ -14,8 +14,6 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table") ->
     """What is odd in the histories: rows that were rejected, files set aside, and every check that found something.
 
     Nothing is repaired or dropped in silence: rows read = kept + rejected + duplicates, for each file.
-
-    Example: driveyears checks --store fleet
     """
     opened = open_store(store)
     accounts, findings = opened.accounts(), opened.findings()

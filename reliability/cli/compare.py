@@ -22,10 +22,7 @@ NESTED = ("best", "worst", "holm_verdict", "spread_verdict", "running")  # not i
 def compare(
     *, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table"
 ) -> None:
-    """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say.
-
-    Example: driveyears compare --datasheets datasheets.toml
-    """
+    """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say."""
     opened = open_store(store)
     lines = compared(opened, datasheets)
     rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]

@@ -30,10 +30,7 @@ def demo(
     ] = DEFAULT_OUT,
     shown_as: Format = "table",
 ) -> None:
-    """Make a store of an invented fleet, compare it with its datasheets, write its report, and say where the page is.
-
-    Example: driveyears demo --out demo
-    """
+    """Make a store of an invented fleet, compare it with its datasheets, write its report, and say where the page is."""
     with as_file(_data()) as data:
         store = out_folder / "fleet"
         _load(data, store)

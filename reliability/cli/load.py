@@ -35,8 +35,6 @@ def load(
 
     The same file again changes nothing, a changed one replaces its rows; killed at any moment, the store is
     as before or as after.
-
-    Example: driveyears load snapshots/ --removals removals.csv
     """
     if not sources and not removals:
         raise QuestionError(

@@ -14,14 +14,35 @@ from rich.console import Console
 
 from reliability.errors import DriveyearsError
 
-COMMANDS = {
-    "demo": "Make the demonstration store, compare it with its datasheets, write its report.",
-    "mapping": "Look at a file of snapshots and propose a mapping for it.",
-    "load": "Read snapshots into a store and reduce them to lives.",
-    "checks": "What is odd in the histories, counted, and the price of each.",
-    "rates": "Failures, drive-years and the rate with its interval.",
-    "compare": "Observed rates against stated ones: a verdict for each model.",
-    "report": "Write the quarterly report.",
+COMMANDS = {  # name: what it does, and an example
+    "demo": (
+        "Make the demonstration store, compare it with its datasheets, write its report.",
+        "driveyears demo --out demo",
+    ),
+    "mapping": (
+        "Look at a file of snapshots and propose a mapping for it.",
+        "driveyears mapping snapshots/2026-03.csv > mapping.toml",
+    ),
+    "load": (
+        "Read snapshots into a store and reduce them to lives.",
+        "driveyears load snapshots/ --mapping mapping.toml --removals removals.csv",
+    ),
+    "checks": (
+        "What is odd in the histories, counted, and the price of each.",
+        "driveyears checks --store fleet",
+    ),
+    "rates": (
+        "Failures, drive-years and the rate with its interval.",
+        "driveyears rates --by model,quarter --from 2025-01-01",
+    ),
+    "compare": (
+        "Observed rates against stated ones: a verdict for each model.",
+        "driveyears compare --datasheets datasheets.toml",
+    ),
+    "report": (
+        "Write the quarterly report: one page, and the tables behind it.",
+        "driveyears report --quarter 2026Q3 --datasheets datasheets.toml --out report",
+    ),
 }
 
 app = App(
@@ -36,8 +57,10 @@ app = App(
     error_formatter=lambda error: f"driveyears: {error}",
     error_console=Console(stderr=True, soft_wrap=True, highlight=False),
 )
-for _name, _help in COMMANDS.items():
-    app.command(f"reliability.cli.{_name}:{_name}", name=_name, help=_help)
+for _name, (_help, _example) in COMMANDS.items():
+    app.command(
+        f"reliability.cli.{_name}:{_name}", name=_name, help=_help, help_epilogue=f"Example: {_example}"
+    )
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -23,10 +23,7 @@ def mapping(
     store: StoreFolder = DEFAULT_STORE,  # noqa: ARG001  (every command takes it; this one needs none)
     shown_as: Format = "table",
 ) -> None:
-    """Look at a file, propose a mapping on standard output, and say what could not be placed.
-
-    Example: driveyears mapping snapshots/2026-03.csv > mapping.toml
-    """
+    """Look at a file, propose a mapping on standard output, and say what could not be placed."""
     found = find_sources([source])
     if not found.files:
         name, reason = found.unusable[0]

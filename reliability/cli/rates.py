@@ -35,10 +35,7 @@ def rates(
     store: StoreFolder = DEFAULT_STORE,
     shown_as: Format = "table",
 ) -> None:
-    """Failures, drive-years and the rate with its exact 95 % interval, per cell and in total.
-
-    Example: driveyears rates --by model,quarter --from 2025-01-01
-    """
+    """Failures, drive-years and the rate with its exact 95 % interval, per cell and in total."""
     groups = tuple(dict.fromkeys(name for part in by.split(",") if (name := part.strip())))
     found = open_store(store).exposure(groups, day("--from", first_day), day("--to", last_day))
     rows = [_row(cell) for cell in found.cells]

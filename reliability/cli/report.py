@@ -33,10 +33,7 @@ def report(
     store: StoreFolder = DEFAULT_STORE,
     shown_as: Format = "table",
 ) -> None:
-    """Write the report on a quarter: one self-contained HTML page, and the tables behind it as CSV.
-
-    Example: driveyears report --quarter 2026Q3 --datasheets datasheets.toml --out report
-    """
+    """Write the report on a quarter: one self-contained HTML page, and the tables behind it as CSV."""
     files = write_report(Quarter.parse(quarter), datasheets, out_folder, store)
     if shown_as == "json":
         write_json({"page": str(files[0]), "tables": [str(file) for file in files[1:]]})
