@@ -30,7 +30,7 @@ def demo(
     ] = DEFAULT_OUT,
     shown_as: Format = "table",
 ) -> None:
-    """Make a store of an invented fleet, compare it with its datasheets, write its report, and say where the page is."""
+    """Make a store of an invented fleet, compare it with its datasheets, write its report."""
     with as_file(_data()) as data:
         store = out_folder / "fleet"
         _load(data, store)
