@@ -247,7 +247,7 @@ def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None
 def _end_lives(place: Workplace, manifest: Manifest) -> None:
     engine = place.engine
     engine.view("repeats", place.files(month.repeats for month in manifest.months.values() if month.repeats))
-    for step in ("spells", "removal_use", "lives", "whereabouts", "drive_ends"):
+    for step in ("spells", "removal_use", "lives", "whereabouts", "drive_ends", "after_failure"):
         engine.make(step)
     codes = sorted(path.stem for path in (QUERIES / "checks").glob("*.sql"))
     for code in codes:
