@@ -61,12 +61,14 @@ def load_at_once(fleet: Fleet, folder: Path) -> Path:
     return folder / "store"
 
 
-def load_bit_by_bit(fleet: Fleet, folder: Path, rng: np.random.Generator) -> Path:
+def load_bit_by_bit(fleet: Fleet, set_aside: Iterable[str], folder: Path, rng: np.random.Generator) -> Path:
     """Load the files of a fleet in any order; one of them is first loaded with half its rows only."""
-    files = write_files(fleet.files, folder / "source")
+    written = write_files(fleet.files, folder / "source")
+    files = [file for file in written if file.name not in set_aside]
     rng.shuffle(files)
     loads = int(rng.integers(2, 5))
     parts = [files[start::loads] for start in range(loads) if files[start::loads]]
+    parts[0] += [file for file in written if file.name in set_aside]  # a load of these alone is refused
     replaced, text = files[0], files[0].read_text(encoding="utf-8")
     lines = text.splitlines(keepends=True)
     replaced.write_text("".join([lines[0], *lines[1::2]]), encoding="utf-8")
@@ -142,7 +144,9 @@ def apart(seed: int, folder: Path) -> list[str]:
     fleet = fleet_of(seed)
     truth = fleet.truth()
     at_once = store_apart(load_at_once(fleet, folder / "at-once"), truth)
-    by_bits = store_apart(load_bit_by_bit(fleet, folder / "by-bits", default_rng(seed)), truth)
+    by_bits = store_apart(
+        load_bit_by_bit(fleet, truth.set_aside, folder / "by-bits", default_rng(seed)), truth
+    )
     return [f"at once: {said}" for said in at_once] + [f"bit by bit: {said}" for said in by_bits]
 
 
