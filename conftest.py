@@ -1,19 +1,22 @@
-"""What all tests share: how properties are tried, and how the examples of the documents run."""
+"""What tests share: how properties are tried, how the documents' examples run, and what several tests start from."""
 
 from __future__ import annotations
 
+import zipfile
 from contextlib import chdir
 from typing import TYPE_CHECKING
 
 import pytest
-from doc_examples import run_console_block, write_toml_block
+from doc_examples import printed, run_console_block, write_toml_block
 from doc_fleet import write_fleet
+from fresh_python import fresh_python
 from hypothesis import settings
 from sybil import Sybil
 from sybil.parsers.markdown import CodeBlockParser, PythonCodeBlockParser
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
 settings.register_profile("house", deadline=None)  # a case may open a database, and a machine may be busy
 settings.load_profile("house")
@@ -37,3 +40,29 @@ pytest_collect_file = Sybil(
     patterns=["README.md", "DEVELOPERS.md", "docs/*.md"],
     fixtures=["beside_the_small_fleet"],
 ).pytest()
+
+
+@pytest.fixture(scope="session")
+def small_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The store of the small fleet; its datasheets lie beside it."""
+    folder = tmp_path_factory.mktemp("small")
+    write_fleet(folder)
+    with chdir(folder):
+        for command in (
+            "mapping snapshots > mapping.toml",
+            "load snapshots --mapping mapping.toml --removals removals.csv",
+        ):
+            if (found := printed(f"driveyears {command}")).code:
+                pytest.fail(found.text)
+    return folder / "fleet"
+
+
+@pytest.fixture(scope="session")
+def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the package as its wheel lays it down."""
+    folder = tmp_path_factory.mktemp("wheel")
+    fresh_python("-m", "hatchling", "build", "-t", "wheel", "-d", str(folder))
+    (wheel,) = folder.glob("*.whl")
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(folder / "site")
+    return folder / "site"
