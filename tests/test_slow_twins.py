@@ -154,6 +154,11 @@ def test_two_spellings_on_a_day_are_one_duplicate_of_one_row_both_kept() -> None
     assert ("duplicate", 0, 1) in findings(found)
 
 
+def test_three_spellings_on_a_day_are_one_finding_of_one_row_too() -> None:
+    found = told(*(rows("D", [0], model) for model in ("tarn t18", "TARN T18", "tarn_t18")))
+    assert [f for f in findings(found) if f[0] == "duplicate"] == [("duplicate", 0, 1)]
+
+
 # rule 4: age at entry = ceil(hours / 24 - 0.02) - 1 - days from the first row to that of the hours
 
 

@@ -113,7 +113,7 @@ def of_rows(
         spellings.setdefault((drive, row.day), set()).add(row.model_read)
     for (drive, day), found in spellings.items():
         if len(found) > 1:
-            yield on("duplicate", drive.serial, min(found), day, len(found) - 1)
+            yield on("duplicate", drive.serial, min(found), day, 1)  # one row, however many spellings
 
 
 def of_outages(calendar: Calendar) -> Iterator[Finding]:
