@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import re
+import shutil
 import subprocess
 from typing import TYPE_CHECKING
 
@@ -46,31 +46,41 @@ def test_the_demonstration_says_where_its_page_is(demo_says: str) -> None:
     assert "The report is demo/report/2026Q3.html: open it in a browser." in demo_says
 
 
-def test_the_checks_run_the_test_command_of_the_readme(tmp_path: Path) -> None:
-    """`.ci/run` in an empty folder, with stand-ins for the programs it calls: they tell what they were asked for."""
-    (tmp_path / ".ci").mkdir()
-    (tmp_path / ".ci" / "run").write_bytes((ROOT / ".ci" / "run").read_bytes())
-    (tmp_path / "README.md").write_text(README, encoding="utf-8")
-    (tmp_path / ".venv" / "bin").mkdir(parents=True)
-    programs = tmp_path / "programs"
-    programs.mkdir()
-    for place in (
-        programs / "python3",
-        programs / "chromium",
-        *(tmp_path / ".venv/bin" / n for n in ("pip", "python")),
-    ):
-        place.write_text(f'#!/bin/sh\necho "{place.name} $*"\n', encoding="utf-8")
+def asked_by_the_checks(folder: Path, *there: str, python3: str = "") -> list[str]:
+    """What `.ci/run` asks for in an empty folder: stand-ins for the programs that are `there` tell it.
+
+    python3  what its stand-in does besides telling
+    """
+    (folder / ".ci").mkdir()
+    (folder / ".ci" / "run").write_bytes((ROOT / ".ci" / "run").read_bytes())
+    (folder / "README.md").write_text(README, encoding="utf-8")
+    programs, own = folder / "programs", folder / ".venv" / "bin"
+    for place in (*(programs / name for name in ("python3", *there)), own / "pip", own / "python"):
+        place.parent.mkdir(parents=True, exist_ok=True)
+        does = python3 if place.name == "python3" else ""
+        place.write_text(f'#!/bin/sh\necho "{place.name} $*"\n{does}\n', encoding="utf-8")
         place.chmod(0o755)
+    for name in ("bash", "dirname", "grep"):
+        (programs / name).symlink_to(str(shutil.which(name)))
     done = subprocess.run(  # noqa: S603  (our own script)
-        ["bash", str(tmp_path / ".ci" / "run")],  # noqa: S607  (the shell of the system)
-        env={**os.environ, "PATH": f"{programs}:{os.environ['PATH']}"},
+        [str(programs / "bash"), str(folder / ".ci" / "run")],
+        env={"PATH": str(programs)},
         check=True,
         capture_output=True,
         text=True,
     )
-    assert done.stdout.splitlines() == [
-        "python3 -m ensurepip --version",
-        "python3 -m venv .venv",
-        "pip install -q -c constraints.txt -e .[test]",
-        "python -m pytest",
-    ]
+    return done.stdout.splitlines()
+
+
+TESTS = ["python3 -m venv .venv", "pip install -q -c constraints.txt -e .[test]", "python -m pytest"]
+
+
+def test_the_checks_run_the_test_command_of_the_readme(tmp_path: Path) -> None:
+    assert asked_by_the_checks(tmp_path, "chromium") == ["python3 -m ensurepip --version", *TESTS]
+
+
+def test_the_checks_install_what_a_bare_system_lacks(tmp_path: Path) -> None:
+    no_venv = '[ "$2" != ensurepip ]'
+    asked = asked_by_the_checks(tmp_path, "apt-get", python3=no_venv)
+    install = "apt-get install -y --no-install-recommends chromium fonts-dejavu-core python3-venv"
+    assert asked == ["python3 -m ensurepip --version", "apt-get update", install, *TESTS]
