@@ -69,6 +69,12 @@ def test_the_checks_are_those_described() -> None:
     assert rows(section(DATA, "## Checks")) == [[c.code, c.meaning, c.price] for c in CHECKS]
 
 
+def test_the_number_of_checks_is_as_told() -> None:
+    assert len(CHECKS) == 20
+    for name in ("README.md", "CHANGELOG.md"):
+        assert "twenty checks" in (ROOT / name).read_text(encoding="utf-8").casefold().replace("\n", " ")
+
+
 def test_the_keys_of_a_datasheet_are_those_described() -> None:
     assert [row[0] for row in rows(section(DATA, "## datasheets.toml"))] == list(RULES)
 
