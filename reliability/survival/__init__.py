@@ -1,0 +1,1 @@
+"""Mathematics of the risk table: survival, hazards, fits and tests from counts by age."""
