@@ -27,13 +27,20 @@ if TYPE_CHECKING:
     import pytest
 
 FIRST = date(2025, 3, 1)
-GOOD = "date,serial,model\n2025-03-01,A,TARN T18\n2025-03-02,A,TARN T18\n2025-03-01,B,TARN T18\n"
 Rows = list[dict[str, str]]
+
+
+def good(serial: str) -> str:
+    """Write a file of two drives: this one on two days, and B on the first of them."""
+    return f"date,serial,model\n{day(0)},{serial},TARN T18\n{day(1)},{serial},TARN T18\n{day(0)},B,TARN T18\n"
 
 
 def day(number: int) -> str:
     """Write the day with a number, 0 the first of March 2025."""
     return (FIRST + timedelta(days=number)).isoformat()
+
+
+GOOD = good("A")
 
 
 def rows(serial: str, days: Iterable[int], model: str = "TARN T18", **cells: str | dict[int, str]) -> Rows:

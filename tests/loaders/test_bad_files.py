@@ -8,7 +8,7 @@ import zipfile
 from typing import TYPE_CHECKING
 
 import pytest
-from tiny_stores import GOOD, loaded, manifest, put, refused, said
+from tiny_stores import GOOD, good, loaded, manifest, put, refused, said
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -105,7 +105,7 @@ def test_beside_a_good_file_all_of_them_are_set_aside_and_told(
 @pytest.mark.parametrize(
     ("content", "reason"),
     [
-        (zipped({"good.csv": GOOD, "bad.csv": GOOD.replace("A", "C")}, spoil="bad.csv"), "CRC"),
+        (zipped({"good.csv": GOOD, "bad.csv": good("C")}, spoil="bad.csv"), "CRC"),
         (deflated("bad.csv", GOOD * 9), "cannot be read to its end"),
     ],
 )
@@ -138,7 +138,7 @@ def test_a_store_stays_as_it_was_when_nothing_can_be_used(
 ) -> None:
     store = tmp_path / "fleet"
     for number in range(2):
-        loaded(capsys, store, put(tmp_path / f"{number}.csv", GOOD.replace("A", f"A{number}")))
+        loaded(capsys, store, put(tmp_path / f"{number}.csv", good(f"A{number}")))
     files = [put(tmp_path / name, content) for name, (content, _) in BAD.items()]
     found = ["None of the 24 files can be used", "and 21 more"]
     refused(capsys, tmp_path, "load", *files, "--store", store, naming=found)
@@ -179,8 +179,8 @@ def test_a_name_that_is_no_text_is_set_aside(tmp_path: Path, capsys: pytest.Capt
 def test_signs_of_patterns_in_a_name_mean_nothing(
     name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    put(tmp_path / "source" / "x1.csv", GOOD.replace("A", "C"))
-    put(tmp_path / "source" / "star.csv", GOOD.replace("A", "D"))
+    put(tmp_path / "source" / "x1.csv", good("C"))
+    put(tmp_path / "source" / "star.csv", good("D"))
     file = put(tmp_path / "source" / name, GOOD)
     store = tmp_path / "fleet[1]"
     put(tmp_path / "fleet1" / "lives-1.parquet", "a decoy")
