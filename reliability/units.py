@@ -9,6 +9,11 @@ from __future__ import annotations
 HOURS_PER_DAY = 24
 DAYS_PER_YEAR = 365
 HOURS_PER_YEAR = HOURS_PER_DAY * DAYS_PER_YEAR
+MONTHS_PER_YEAR = 12  # a month of a plan is a twelfth of a year, not one of the calendar
+SECONDS_PER_HOUR = 3600
+BITS_PER_BYTE = 8
+BYTES_PER_TB = 10**12
+BYTES_PER_MB = 10**6
 
 
 def drive_years(drive_days: float) -> float:

@@ -1,0 +1,1 @@
+"""What an array of drives risks while it rebuilds, and over the years."""

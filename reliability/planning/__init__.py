@@ -1,0 +1,1 @@
+"""What a sample can say, and what it takes to say more."""
