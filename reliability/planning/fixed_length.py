@@ -9,6 +9,17 @@ from reliability.errors import QuestionError
 from reliability.poisson import chance_of_at_least, chance_of_at_most, check_count
 
 
+def check_mtbf(mtbf: float) -> None:
+    """Refuse what is no MTBF, with `QuestionError`.
+
+    >>> check_mtbf(0)
+    Traceback (most recent call last):
+    reliability.errors.QuestionError: An MTBF of 0 is none; give a number above 0.
+    """
+    if not 0 < mtbf < math.inf:
+        raise QuestionError(f"An MTBF of {mtbf} is none; give a number above 0.")
+
+
 @dataclass(frozen=True, slots=True)
 class FixedPlan:
     """Accept if at most so many fail in a test of so long.
@@ -34,8 +45,10 @@ class FixedPlan:
 
     def chance_to_accept(self, mtbf: float) -> float:
         """For drives of this MTBF, above 0, in the unit of the length."""
+        check_mtbf(mtbf)
         return chance_of_at_most(self.at_most, self.length / mtbf)
 
     def chance_to_refuse(self, mtbf: float) -> float:
         """The rest, computed as a tail of its own."""
+        check_mtbf(mtbf)
         return chance_of_at_least(self.at_most + 1, self.length / mtbf)

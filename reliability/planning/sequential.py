@@ -17,6 +17,7 @@ import numpy as np
 from scipy.special import gammainc, gammaln
 
 from reliability.errors import QuestionError
+from reliability.planning.fixed_length import check_mtbf
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -62,6 +63,7 @@ class SequentialPlan:
 
     def operating(self, mtbf: float) -> Operating:
         """What becomes of drives of this MTBF, above 0, in multiples of the lower one."""
+        check_mtbf(mtbf)
         accept, refuse = self._accept_times(), self._refuse_times()
         corners = sorted({0.0, *accept, *(time for time in refuse if 0 < time < self.longest)})
         going = np.zeros(self.last_failure)  # chance of each number of failures, the test still going on
@@ -80,18 +82,16 @@ class SequentialPlan:
 
     def _accept_times(self) -> Chances:
         """When the test ends well with 0, 1, 2, ... failures."""
-        times = self.lines.to_accept + self.lines.slope * np.arange(self.last_failure)
-        return _not_above(self.longest, times)
+        rising = self.lines.to_accept + self.lines.slope * np.arange(self.last_failure)
+        times: Chances = np.minimum(rising, self.longest)
+        return times
 
     def _refuse_times(self) -> Chances:
         """Up to when each number of failures ends it badly; the last one always does."""
-        times = self.lines.slope * np.arange(self.last_failure + 1) - self.lines.to_refuse
-        times[-1] = self.longest
-        return _not_above(self.longest, times)
-
-
-def _not_above(highest: float, times: Chances) -> Chances:
-    return np.where(times < highest, times, highest)
+        rising = self.lines.slope * np.arange(self.last_failure + 1) - self.lines.to_refuse
+        rising[-1] = self.longest
+        times: Chances = np.minimum(rising, self.longest)
+        return times
 
 
 def _room(alive: Chances) -> Chances:
