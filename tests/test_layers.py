@@ -17,7 +17,7 @@ FLOORS = (
     ("digits", "errors", "spelling", "units"),
     ("interval", "lives", "quarter"),
     ("curve", "poisson", "risk_table"),
-    ("detection", "rate"),
+    ("detection", "rate", "regression"),
     ("datasheet", "loaders", "survival"),
     ("arrays", "comparer", "planning", "signals"),
     ("forecast", "scales"),

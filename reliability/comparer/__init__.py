@@ -1,1 +1,1 @@
-"""Observed against stated, and what vanished drives could change of it."""
+"""Observed against stated, model against model, and what vanished drives and batches could change of it."""
