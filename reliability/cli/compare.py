@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
+from reliability.cli.allowances import Allowances, allowances, write_spreads
 from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.stated import stated_for
@@ -25,13 +27,14 @@ def compare(
     """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say."""
     opened = open_store(store)
     lines = compared(opened, datasheets)
-    rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
+    allowed = allowances(opened, lines, LEVEL)
+    rows = [_row(line, allowed.get(line.model)) for line in sorted(lines, key=lambda line: line.model)]
     if shown_as == "json":
         write_json({"models": rows})
     elif shown_as == "csv":
         write_csv(rows, [name for name in rows[0] if name not in NESTED])
     else:
-        write_lines(lines, opened.silent())
+        write_lines(lines, opened.silent(), allowed)
 
 
 def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
@@ -44,8 +47,9 @@ def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
     return model_lines(seen, stated_for(store, datasheets), level=LEVEL, material=RATIO)
 
 
-def _row(line: ModelLine) -> dict[str, object]:
+def _row(line: ModelLine, allowed: Allowances | None) -> dict[str, object]:
     rate, comparison = line.seen.rate, line.comparison
+    spread_verdict = None if allowed is None else allowed.spread_verdict
     # The bounds are told for every model: without a vanished drive, best and worst are the rate itself.
     bounds = line.vanished or vanished_bounds(rate, 0, line.stated, level=LEVEL)
     return {
@@ -66,8 +70,8 @@ def _row(line: ModelLine) -> dict[str, object]:
         "worst": _bound(bounds.worst),
         "tipping": bounds.tipping,
         "depends_on_vanished": bounds.depends,
-        "holm_verdict": None,
-        "spread_verdict": None,
+        "holm_verdict": None if allowed is None else allowed.holm.verdict.value,
+        "spread_verdict": None if spread_verdict is None else spread_verdict.value,
         "running": None,
     }
 
@@ -83,7 +87,9 @@ def _bound(bound: Bound) -> dict[str, object]:
     }
 
 
-def write_lines(lines: tuple[ModelLine, ...], silent: tuple[Silent, ...]) -> None:
+def write_lines(
+    lines: tuple[ModelLine, ...], silent: tuple[Silent, ...], allowed: Mapping[str, Allowances]
+) -> None:
     """The models with their verdicts as a table, and below it each verdict's sentence."""
     headings = ("Model", "Failures", "Drive-years", "Rate per year (95 %)", "Stated", "Verdict")
     write_table(
@@ -106,8 +112,11 @@ def write_lines(lines: tuple[ModelLine, ...], silent: tuple[Silent, ...]) -> Non
             out().print(f"{line.model}: no datasheet, so nothing to compare with.", markup=False)
             continue
         out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
+        for sentence in allowed[line.model].sentences:
+            out().print(f"    {sentence}", markup=False)
         if line.vanished is not None:
             out().print(f"    {line.vanished.sentence}", markup=False)
+    write_spreads(list(allowed.values()))
     for each in silent:
         out().print(str(each), markup=False)
     out().print(CAUTION)

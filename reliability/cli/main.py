@@ -39,6 +39,10 @@ COMMANDS = {  # name: what it does, and an example
         "Observed rates against stated ones: a verdict for each model.",
         "driveyears compare --datasheets datasheets.toml",
     ),
+    "rank": (
+        "Models side by side: like ages, shrunk rates, every two of them.",
+        "driveyears rank --format json",
+    ),
     "report": (
         "Write the quarterly report: one page, and the tables behind it.",
         "driveyears report --quarter 2026Q3 --datasheets datasheets.toml --out report",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from reliability.digits import LIMIT_DIGITS, percent
 from reliability.rate import Rate
 
+SMALLEST_CHANCE = 0.001  # that a table has room for
+
 
 def percent_or_dash(rate: float | None) -> str:
     """A rate per drive-year in percent; a dash where there is none."""
@@ -17,3 +19,10 @@ def limits(rate: Rate, level: float) -> str:
         return "no exposure"
     interval = rate.interval(level)
     return f"({percent(interval.low, LIMIT_DIGITS)}-{percent(interval.high, LIMIT_DIGITS)})"
+
+
+def chance(p_value: float | None) -> str:
+    """A p-value; a dash where nothing was tested."""
+    if p_value is None:
+        return "-"
+    return "<0.001" if p_value < SMALLEST_CHANCE else f"{p_value:.3f}"

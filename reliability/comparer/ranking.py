@@ -117,7 +117,7 @@ def rank(models: Sequence[Model], *, rng: np.random.Generator, level: float = 0.
     >>> fleet = [Model("Dorn 4", Rate(2, 365_000)), Model("Dorn 6", Rate(21, 365_000))]
     >>> found = rank(fleet, rng=np.random.default_rng(1))
     >>> print(found.pairs[0].sentence)
-    Dorn 6 fails 11 times as often as Dorn 4 (2.57-92.7). (ages not allowed for)
+    Dorn 6 fails 10 times as often as Dorn 4 (2.57-92.4). (ages not allowed for)
     """
     seen = [model for model in models if model.rate.drive_days]
     rates, refused = [model.rate for model in seen], []
