@@ -9,6 +9,9 @@ from reliability.errors import QuestionError
 from reliability.units import BITS_PER_BYTE, BYTES_PER_MB, BYTES_PER_TB, SECONDS_PER_HOUR
 
 
+MOST_DRIVES = 1000
+
+
 @dataclass(frozen=True, slots=True)
 class Array:
     """Drives that hold each other's data, one of them failed and being rebuilt.
@@ -51,6 +54,16 @@ class Array:
         if not 0 <= self.error_rate < 1:
             raise QuestionError(
                 f"An error rate of {self.error_rate} a bit is no chance; write 1e-15 for one in 10^15, or 0 for none."
+            )
+
+        if self.drives > MOST_DRIVES:
+            raise QuestionError(
+                f"An array of {self.drives} drives is larger than any single group, {MOST_DRIVES:,} at most; "
+                "ask for one of the groups it is made of."
+            )
+        if not (0 < self.rebuild_hours < math.inf and self.bits_read < math.inf):
+            raise QuestionError(
+                f"A capacity of {self.capacity_tb} TB at {self.mb_per_s} MB/s is beyond any drive; check both units."
             )
 
     @property

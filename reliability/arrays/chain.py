@@ -40,7 +40,7 @@ class Chain:
     def chance_of_loss(self, hours: float) -> float:
         """Chance that data are lost within some hours, 0 or more, from an array without a failed drive.
 
-        All terms are positive, so a chance of 1e-20 keeps its first digits.
+        All terms are positive, so a chance of 1e-20 keeps its digits.
 
         >>> f"{Chain((1e-6,), (0.0,)).chance_of_loss(8760):.3e}"  # one drive, no parity
         '8.722e-03'
@@ -54,6 +54,7 @@ class Chain:
         moved = _short_step(self._rates(hours / 2**halvings))
         for _ in range(halvings):
             moved = moved @ moved
+            moved /= moved.sum(axis=1, keepdims=True)  # else the rounding of certainty doubles at each step
         return min(float(moved[0, -1]), 1.0)
 
     def mean_hours_to_loss(self) -> float:

@@ -43,6 +43,17 @@ COMMANDS = {  # name: what it does, and an example
         "Models side by side: like ages, shrunk rates, every two of them.",
         "driveyears rank --format json",
     ),
+    "plan": (
+        "What a sample says of a stated rate, and what it takes to say more.",
+        "driveyears plan --drives 12 --days 365 --failures 0 --stated-mtbf 2500000",
+    ),
+    "rebuild": (
+        "Risk of losing data while an array rebuilds a drive.",
+        (
+            "driveyears rebuild --drives 10 --parity 1 --capacity-tb 30 --mb-per-s 208 "
+            "--afr-percent 1.0 --error-rate 1e-15"
+        ),
+    ),
     "report": (
         "Write the quarterly report: one page, and the tables behind it.",
         "driveyears report --quarter 2026Q3 --datasheets datasheets.toml --out report",
