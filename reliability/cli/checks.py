@@ -31,10 +31,11 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table") ->
             ("Check", "left"),
             ("Drives", "right"),
             ("Rows", "right"),
+            ("Times", "right"),
             ("What was found", "left"),
             ("What it does to the results", "left"),
         ],
-        [[f.check, f"{f.drives:,}", f"{f.rows:,}", f.meaning, f.price] for f in findings],
+        [[f.check, f"{f.drives:,}", f"{f.rows:,}", f"{f.findings:,}", f.meaning, f.price] for f in findings],
     )
     if opened.set_aside():
         write_table(

@@ -27,7 +27,13 @@ def load(
         Path | None, Parameter(name="--mapping", help="TOML file that names the source's columns")
     ] = None,
     removals: Annotated[
-        tuple[str, ...], Parameter(name="--removals", help="CSV of what was pulled: serial, date, outcome")
+        tuple[str, ...],
+        Parameter(
+            name="--removals",
+            negative=(),
+            show_default=False,
+            help="CSV of what was pulled, with serial, date and outcome; may be named again",
+        ),
     ] = (),
     shown_as: Format = "table",
 ) -> None:

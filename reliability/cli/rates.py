@@ -8,7 +8,7 @@ from cyclopts import Parameter
 
 from reliability.cli.options import DEFAULT_STORE, FirstDay, Format, LastDay, StoreFolder, day
 from reliability.cli.output import out, write_csv, write_json, write_table
-from reliability.cli.words import limits, percent_or_dash
+from reliability.cli.words import exposure, limits, percent_or_dash
 from reliability.digits import counted, years_at_risk
 from reliability.loaders.exposure import Cell, Exposure
 from reliability.loaders.store import open_store
@@ -104,6 +104,6 @@ def _numbers(cell: Cell) -> list[str]:
     return [
         f"{cell.drives:,}",
         f"{cell.failures:,}",
-        f"{rate.drive_years:,.0f}",
+        exposure(rate),
         f"{percent_or_dash(rate.per_year)} {limits(rate, LEVEL)}".strip(),
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reliability.digits import LIMIT_DIGITS, percent
+from reliability.digits import LIMIT_DIGITS, percent, significant
 from reliability.rate import Rate
 
 SMALLEST_CHANCE = 0.001  # that a table has room for
@@ -11,6 +11,16 @@ SMALLEST_CHANCE = 0.001  # that a table has room for
 def percent_or_dash(rate: float | None) -> str:
     """A rate per drive-year in percent; a dash where there is none."""
     return "-" if rate is None else f"{percent(rate)} %"
+
+
+def exposure(rate: Rate) -> str:
+    """Drive-years, whole; two digits below one, for 0 would deny them.
+
+    >>> exposure(Rate(0, 365_000)), exposure(Rate(0, 73)), exposure(Rate(0, 0))
+    ('1,000', '0.20', '0')
+    """
+    years = rate.drive_years
+    return f"{years:,.0f}" if years >= 1 or not years else significant(years)
 
 
 def limits(rate: Rate, level: float) -> str:

@@ -49,6 +49,8 @@ def faults(mapping: Mapping) -> list[str]:
         found += [f"in [columns], {fault}" for fault in _column_faults(ours, rule)]
     if mapping.failed is not None and "failed" in mapping.columns:
         found.append("failed stands under [columns] and under [failed]; keep one of them")
+    if mapping.failed is not None and mapping.failed.values == []:
+        found.append("in [failed], values names no word that means failed; name one, or leave values out")
     return found + [f"in [extra], {fault}" for fault in _extra_faults(mapping.extra.columns)]
 
 

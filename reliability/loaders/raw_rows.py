@@ -5,6 +5,7 @@ What cannot be cut into cells is told apart.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 from reliability.errors import SourceError
@@ -13,7 +14,7 @@ from reliability.loaders.engine import UNREADABLE, Engine, literal
 from reliability.loaders.header import NAME_ENCODING, is_removal_log, place_columns, read_header
 from reliability.loaders.lines import LINE_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
-from reliability.loaders.text import as_engine_reads
+from reliability.loaders.text import BROKEN, as_engine_reads, written_anew
 
 if TYPE_CHECKING:
     from collections.abc import Mapping as Dictionary
@@ -62,7 +63,15 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
         "encoding": encoding,
         "limit": LINE_LIMIT,
     }
-    found = _fill(engine, {ours: _quoted(_cell(place)) for ours, place in places.items()}, "read_csv", told)
+    cells = {ours: _quoted(_cell(place)) for ours, place in places.items()}
+    try:
+        found = _fill(engine, cells, "read_csv", told)
+    except SourceError:
+        # A lone carriage return among line ends of another kind stops the engine; with one kind it reads on.
+        with suppress(*BROKEN):
+            anew = written_anew(path, mapping.file.encoding, aside, packed=packed, newline=None)
+            told |= {"file": literal(anew), "encoding": "utf-8"}
+        found = _fill(engine, cells, "read_csv", told)
     lines = Lines(path, mapping, packed=packed, broken=[record for record, *_ in found])
     where = lines.of_records([record for record, *_ in found]) if found else []
     broken = [

@@ -27,14 +27,19 @@ READ_BY_ENGINE = {"utf-8": "utf-8", "iso8859-1": "latin-1", "utf-16": "utf-16"}
 
 
 @contextmanager
-def open_text(path: Path, encoding: str, *, packed: bool, errors: str = "strict") -> Iterator[TextIO]:
-    """Open a file for reading as text; a byte-order mark is passed over, line ends stay as they are."""
+def open_text(
+    path: Path, encoding: str, *, packed: bool, errors: str = "strict", newline: str | None = ""
+) -> Iterator[TextIO]:
+    """Open a file for reading as text; a byte-order mark is passed over, line ends stay as they are.
+
+    newline   None makes all line ends one kind
+    """
     known = "utf-8-sig" if codecs.lookup(encoding).name == "utf-8" else encoding
     with cast(
         "TextIO",
-        gzip.open(path, "rt", encoding=known, errors=errors, newline="")
+        gzip.open(path, "rt", encoding=known, errors=errors, newline=newline)
         if packed
-        else path.open(encoding=known, errors=errors, newline=""),
+        else path.open(encoding=known, errors=errors, newline=newline),
     ) as text:
         yield text
 
@@ -48,11 +53,16 @@ def as_engine_reads(path: Path, encoding: str, aside: Path, *, packed: bool) -> 
     known = READ_BY_ENGINE.get(codecs.lookup(encoding).name)
     if known is not None:
         return path, known
-    decoded = aside / "decoded.csv"
+    return written_anew(path, encoding, aside, packed=packed, newline=""), "utf-8"
+
+
+def written_anew(path: Path, encoding: str, aside: Path, *, packed: bool, newline: str | None) -> Path:
+    """Write a file anew in utf-8; what did not decode is none there either."""
+    anew = aside / "anew.csv"
     with (
-        open_text(path, encoding, packed=packed, errors="replace") as text,
-        decoded.open("wb") as target,
+        open_text(path, encoding, packed=packed, errors="replace", newline=newline) as text,
+        anew.open("wb") as target,
     ):
         while block := text.read(BLOCK):
             target.write(block.encode().replace(UNDECODED.encode(), b"\xff"))
-    return decoded, "utf-8"
+    return anew
