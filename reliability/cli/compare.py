@@ -9,7 +9,7 @@ from reliability.cli.allowances import Allowances, allowances, write_spreads
 from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.stated import stated_for
-from reliability.cli.words import limits, percent_or_dash
+from reliability.cli.words import exposure, limits, percent_or_dash
 from reliability.comparer.stated import RATIO
 from reliability.comparer.vanished import Bound, vanished_bounds
 from reliability.digits import percent
@@ -99,7 +99,7 @@ def write_lines(
             [
                 line.model,
                 f"{line.seen.rate.failures:,}",
-                f"{line.seen.rate.drive_years:,.0f}",
+                exposure(line.seen.rate),
                 f"{percent_or_dash(line.seen.rate.per_year)} {limits(line.seen.rate, LEVEL)}",
                 "-" if line.stated is None else f"{percent(line.stated)} %",
                 "no datasheet" if line.verdict is None else line.verdict.value,

@@ -35,6 +35,10 @@ COMMANDS = {  # name: what it does, and an example
         "Failures, drive-years and the rate with its interval.",
         "driveyears rates --by model,quarter --from 2025-01-01",
     ),
+    "survival": (
+        "How models age: survival, what became of the drives, Weibull, rate by age.",
+        "driveyears survival --model 'TARN T18' --at 1y,3y,5y",
+    ),
     "compare": (
         "Observed rates against stated ones: a verdict for each model.",
         "driveyears compare --datasheets datasheets.toml",
