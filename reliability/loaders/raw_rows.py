@@ -14,7 +14,7 @@ from reliability.loaders.engine import UNREADABLE, Engine, literal
 from reliability.loaders.header import NAME_ENCODING, is_removal_log, place_columns, read_header
 from reliability.loaders.lines import LINE_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
-from reliability.loaders.text import BROKEN, as_engine_reads, written_anew
+from reliability.loaders.text import BROKEN, as_engine_reads, has_mixed_line_ends, written_anew
 
 if TYPE_CHECKING:
     from collections.abc import Mapping as Dictionary
@@ -64,10 +64,11 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
         "limit": LINE_LIMIT,
     }
     cells = {ours: _quoted(_cell(place)) for ours, place in places.items()}
-    try:
+    found = None
+    with suppress(SourceError):
         found = _fill(engine, cells, "read_csv", told)
-    except SourceError:
-        # A lone carriage return among line ends of another kind stops the engine; with one kind it reads on.
+    if found is None or (found and has_mixed_line_ends(path, mapping.file.encoding, packed=packed)):
+        # Among line ends of several kinds the engine stops, or miscounts the lines; with one kind it does neither.
         with suppress(*BROKEN):
             anew = written_anew(path, mapping.file.encoding, aside, packed=packed, newline=None)
             told |= {"file": literal(anew), "encoding": "utf-8"}

@@ -44,6 +44,14 @@ def open_text(
         yield text
 
 
+def has_mixed_line_ends(path: Path, encoding: str, *, packed: bool) -> bool:
+    """Whether line feeds, carriage returns and pairs of them stand in one file, within quotes or without."""
+    with open_text(path, encoding, packed=packed, errors="replace", newline=None) as text:
+        while text.read(BLOCK):
+            pass
+        return isinstance(text.newlines, tuple)
+
+
 def as_engine_reads(path: Path, encoding: str, aside: Path, *, packed: bool) -> tuple[Path, str]:
     """Give the file as the engine can read it, with the encoding to tell it.
 

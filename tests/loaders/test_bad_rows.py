@@ -79,6 +79,8 @@ LINES = {
     "quoted header": (b'date,serial,model,"no\nte"\n2025-03-01,A,M,\n2025-03-01,,M,\n', [4]),
     "CRLF": (b'date,serial,model\r\n\r\n2025-03-01,A,"M\r\n"\r\n2025-03-01,,M\r\n', [5]),
     "lone CR": (b"date,serial,model\r\r2025-03-01,A,M\r2025-03-01,,M\r", [4]),
+    "CRLF among LF": (b"date,serial,model\n2025-03-01,A,M\r\n\r\n2025-03-01,A\n2025-03-01,,M\r\n", [4, 5]),
+    "CR among LF": (b"date,serial,model\n2025-03-01,A\rB,M\n2025-03-01,,M\n2025-03-01,B,M\n", [2, 3, 4]),
     "byte-order mark": (b"\xef\xbb\xbfdate,serial,model\n2025-03-01,A,M\n2025-03-01,,M\n", [3]),
     "broken before": (b"date,serial,model\n2025-03-01,A\n\n2025-03-01,A,M,1\n2025-03-01,,M\n", [2, 4, 5]),
     "quote not closed": (b'date,serial,model\n2025-03-01,A,M\n2025-03-01,"B,M\n2025-03-02,C,M\n', [3]),
