@@ -128,6 +128,7 @@ def keys(value: object) -> set[str]:
         ("mapping", "mapping {}/../snapshots"),
         ("checks", "checks --store {}"),
         ("rates", "rates --store {} --by model,quarter,age,site"),
+        ("survival", "survival --store {}"),
         ("compare", "compare --store {0} --datasheets {0}/../datasheets.toml"),
     ],
 )
