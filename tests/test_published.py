@@ -1,15 +1,13 @@
-"""Every published check value, through our functions; references/README.md says how to read the values."""
+"""Every published check value of counts and rates, through our functions; references/README.md tells of them."""
 
 from __future__ import annotations
 
-import csv
-import json
 import math
 from itertools import pairwise
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from published_values import agrees, agrees_in_print, cases, entries, loose_prints, rows_of
 
 from reliability.comparer.stated import compare
 from reliability.datasheet import Datasheet
@@ -31,9 +29,12 @@ if TYPE_CHECKING:
     Values = dict[str, float]
     Computed = Callable[[Inputs], Values]
 
-REFERENCES = Path(__file__).parent / "references"
-GROUPS = json.loads((REFERENCES / "published.json").read_text(encoding="utf-8"))["groups"]
-ENTRIES = {entry["id"]: entry for group in GROUPS.values() for entry in group}
+ENTRIES = entries(
+    "exact_poisson_limits",
+    "chi_square_mtbf_limits",
+    "mtbf_afr",
+    "rate_vs_stated",
+)
 OURS: dict[str, Computed] = {}
 
 
@@ -71,8 +72,7 @@ def mtbf_limits(given: Inputs) -> Values:
     """The rule for a test ended by time, 2r + 2 and 2r degrees of freedom: ours."""
     hours, failures = given.get("T"), given.get("r")
     if hours is None or failures is None:
-        with (REFERENCES / given["data"]).open() as file:
-            rows = list(csv.DictReader(file))
+        rows = rows_of(given["data"])
         hours, failures = sum(float(row["hours"]) for row in rows), sum(int(row["status"]) for row in rows)
     rate = in_hours(failures, hours)
     mtbf, limits = mtbf_from_rate(rate.per_year or 0), rate.mtbf_interval(given["conf"])
@@ -190,62 +190,22 @@ def far_tail(given: Inputs) -> Values:
     return {"logp": math.log(chance_of_at_least(given["x"], given["expected"]))}
 
 
-@computes("test_length_factors")
-def lengths_of_a_test(given: Inputs) -> Values:
-    return {f"r{r}_{level:g}": upper_limit(r, level) for r in given["r"] for level in given["conf"]}
-
-
-@computes("drive_hours_zero")
-def hours_without_a_failure(given: Inputs) -> Values:
-    hours = {f"{100 * level:g}": given["mtbf_h"] * upper_limit(0, level) for level in given["conf"]}
-    drives = {f"n{name}": math.ceil(value / given["test_h"]) for name, value in hours.items()}
-    return {f"T{name}": value for name, value in hours.items()} | drives
-
-
-def cases(part: str) -> list[Any]:
-    """One case for each number, with its entry and source in the test's name."""
-    return [
-        pytest.param(entry, key, id=f"{name}.{key} ({entry['source']})")
-        for name, entry in ENTRIES.items()
-        for key in entry.get(part, {})
-        if part == "expected" or not differs_in_print(entry, key)
-    ]
-
-
-def differs_in_print(entry: dict[str, Any], key: str) -> bool:
-    """Whether the note of the entry says that the printed digits are loose."""
-    check = entry["published_check"]
-    return isinstance(check, dict) and check[key].startswith("differs")
-
-
 def test_no_published_value_is_left_out() -> None:
     assert set(OURS) == set(ENTRIES)
 
 
-@pytest.mark.parametrize(("entry", "key"), cases("expected"))
+@pytest.mark.parametrize(("entry", "key"), cases("expected", ENTRIES))
 def test_full_precision(entry: dict[str, Any], key: str) -> None:
-    tolerance = entry["tolerance"]
-    expected = entry["expected"][key]
-    got = OURS[entry["id"]](entry["inputs"])[key]
-    assert abs(got - expected) <= tolerance["abs"] + tolerance["rel"] * abs(expected)
+    assert agrees(entry, key, OURS[entry["id"]](entry["inputs"])[key])
 
 
-@pytest.mark.parametrize(("entry", "key"), cases("published"))
+@pytest.mark.parametrize(("entry", "key"), cases("published", ENTRIES))
 def test_printed_digits(entry: dict[str, Any], key: str) -> None:
-    printed = entry["published"][key]
-    decimals = len(printed.partition(".")[2])
-    got = OURS[entry["id"]](entry["inputs"])[key]
-    assert abs(got - float(printed)) <= 0.5000001 * 10**-decimals
+    assert agrees_in_print(entry, key, OURS[entry["id"]](entry["inputs"])[key])
 
 
 def test_a_print_that_is_loose_is_known_to_be() -> None:
     """The negative control of the digits: one textbook divides by a rounded quantile and misses by 0.75."""
-    loose = [
-        (name, key)
-        for name, e in ENTRIES.items()
-        for key in e.get("published", {})
-        if differs_in_print(e, key)
-    ]
-    assert loose == [("ross_143c", "hi")]
+    assert list(loose_prints(ENTRIES)) == [("ross_143c", "hi")]
     got = OURS["ross_143c"](ENTRIES["ross_143c"]["inputs"])["hi"]
     assert got - float(ENTRIES["ross_143c"]["published"]["hi"]) == pytest.approx(0.75, abs=0.005)
