@@ -205,8 +205,10 @@ class Store:
         frame: pd.DataFrame = pq.read_table(self.folder / self.manifest.tables["lives"]).to_pandas()
         return frame if model is None else frame[frame["model"] == model].reset_index(drop=True)
 
-    def risk_table(self, model: str | None = None) -> RiskTable:
+    def risk_table(self, model: str | None = None, last_day: date | None = None) -> RiskTable:
         """Counts of lives by age in whole days; lives of unknown age are left out.
+
+        last_day  as if the data ended with this day: lives begun by it, and what ended later still in service
 
         Raises QuestionError if there is no such model.
         """
@@ -216,7 +218,7 @@ class Store:
 
         self._check_model(model)
         with self._engine("lives") as engine:
-            rows = engine.ask("questions/risk_counts", model=model)
+            rows = engine.ask("questions/risk_counts", model=model, last_day=last_day or date.max)
         names = ("age", "entered", "failed", "retired", "vanished", "left")
         columns = {
             name: np.array([row[place] for row in rows], dtype=np.int64) for place, name in enumerate(names)
