@@ -21,7 +21,6 @@ from tiny_stores import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
 
@@ -78,11 +77,8 @@ def test_the_same_content_twice_in_one_load_is_read_once(folder: Folder) -> None
     folder.put("a.csv", good("A"))
     folder.put("b.csv", good("A"))
     found = folder.load()
-    assert (found["files"], found["rows_read"], found["checks"]) == (
-        1,
-        3,
-        [{"check": "age_unknown", "drives": 2, "rows": 3}],
-    )
+    assert (found["files"], found["rows_read"]) == (1, 3)
+    assert [check["check"] for check in found["checks"]] == ["age_unknown"]
 
 
 def test_a_changed_file_replaces_its_rows_and_drives_that_were_only_there_vanish(folder: Folder) -> None:
@@ -95,7 +91,7 @@ def test_a_changed_file_replaces_its_rows_and_drives_that_were_only_there_vanish
     assert lives(folder.store) == [("A", 0, 1, "failed"), ("B", 2, 5, "in service")]
     assert [row[:2] for row in rejects(folder.store)] == [(4, "serial")]
     assert everything(folder.store) == folder.anew()
-    assert said(folder.capsys, "checks", "--store", folder.store, "--format", "json").json["rows_kept"] == 8
+    assert said(folder.capsys, "checks", "--store", folder.store, "--format", "json").json["rows_kept"] == 9
 
 
 MOVES: dict[str, tuple[str, str]] = {
@@ -105,13 +101,18 @@ MOVES: dict[str, tuple[str, str]] = {
     ),
     "out of one of its months": (csv_of(rows("A", range(20, 40))), csv_of(rows("A", range(31, 40)))),
     "into one month more": (csv_of(rows("A", range(20, 30))), csv_of(rows("A", range(20, 40)))),
-    "rows twice, then once": (csv_of(rows("A", [1, 1, 2], failed={2: "1"})), csv_of(rows("A", [1, 2, 3]))),
-    "a failure taken back": (csv_of(rows("B", [3, 4], failed={3: "1"})), csv_of(rows("B", [3, 4]))),
     "all its rows gone": (csv_of(rows("A", range(3))), "date,serial,model\nsoon,A,M\n"),
-    "a site of its own": (csv_of(rows("B", range(3), site="quay")), csv_of(rows("B", range(3), site="east"))),
-    "hours that were wrong": (
-        csv_of(rows("B", range(3), power_on_hours={0: "900", 1: "1", 2: "2"})),
-        csv_of(rows("B", range(3), power_on_hours={0: "24", 1: "48", 2: "72"})),
+    "a failure, a site, hours, a row twice": (
+        csv_of(
+            rows("B", [3, 4], failed={3: "1"}, site="quay"),
+            rows("W", range(3), power_on_hours={0: "900", 1: "1", 2: "2"}),
+            rows("D", [1, 1, 2], failed={2: "1"}),
+        ),
+        csv_of(
+            rows("B", [3, 4], site="east"),
+            rows("W", range(3), power_on_hours={0: "24", 1: "48", 2: "72"}),
+            rows("D", [1, 2, 3]),
+        ),
     ),
 }
 
@@ -226,19 +227,11 @@ def test_aliases_of_several_mappings_add_up(folder: Folder) -> None:
     assert sorted({row["model"] for row in table(folder.store, "lives")}) == ["Maker TRN", "Maker ULA"]
 
 
-@pytest.mark.parametrize(
-    "change", [lambda text: text, lambda text: text.replace("B,", "C,")], ids=["same", "other"]
-)
-def test_a_store_moved_with_its_sources_is_asked_as_before(
-    change: Callable[[str], str], folder: Folder
-) -> None:
+def test_a_store_that_was_moved_is_asked_and_loaded_as_before(folder: Folder) -> None:
     folder.put("a.csv", good("A"))
     folder.load()
     before = everything(folder.store)
     moved = folder.path / "moved"
     folder.store.rename(moved)
     assert everything(moved) == before
-    file = folder.put("other.csv", change(good("A")))
-    assert loaded(folder.capsys, moved, file)["drives"] == len(
-        {"A", "B", *change(good("A")).split(",")} & {"A", "B", "C"}
-    )
+    assert loaded(folder.capsys, moved, folder.put("other.csv", good("C")))["drives"] == 3
