@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from reliability.errors import QuestionError
 from reliability.units import BITS_PER_BYTE, BYTES_PER_MB, BYTES_PER_TB, SECONDS_PER_HOUR
 
-
 MOST_DRIVES = 1000
 
 

@@ -30,12 +30,15 @@ TERMS = 40  # of the series of a short step: 1/40! is below any digit kept
 class Chain:
     """Rates per hour of the ways up and down, for 0, 1, 2, ... failed drives.
 
-    failing  to one failed drive more; from the last state that parity covers: to the loss
-    mending  to one failed drive fewer; the first is 0
+    failing     to one failed drive more; from the last state, in which no parity is left: to the loss
+    mending     to one failed drive fewer; the first is 0
+    unreadable  share of the ways into the last state that lead to the loss instead, as there all depends on
+                sectors of which one cannot be read; 0 without parity
     """
 
     failing: tuple[float, ...]
     mending: tuple[float, ...]
+    unreadable: float = 0.0
 
     def chance_of_loss(self, hours: float) -> float:
         """Chance that data are lost within some hours, 0 or more, from an array without a failed drive.
@@ -63,11 +66,17 @@ class Chain:
         A check of the chain and no figure to show: it is the age of civilisations for an array that lasts ten
         years, and says nothing that a chance within those years does not say better.
         """
+        *ups, last_up = self.failing
         total = step = 0.0
-        for up, down in zip(self.failing, self.mending, strict=True):
-            step = (1 + down * step) / up if up else math.inf  # mean time from this state to the next
+        for up, down in zip(ups, self.mending, strict=False):
+            step = (
+                (1 + down * step) / up if up else math.inf
+            )  # mean time from this state to the next, or the loss
             total += step
-        return total
+        ends = last_up + self.mending[-1] * self.unreadable
+        if math.isinf(total) or not ends:
+            return math.inf
+        return total + (1 - self.unreadable) * (1 + self.mending[-1] * step) / ends
 
     def _rates(self, hours: float) -> Matrix:
         """Mean moves between states within some hours; the last state is the loss, which none leaves."""
@@ -77,6 +86,9 @@ class Chain:
             rates[state, state + 1] = up * hours
             if state:
                 rates[state, state - 1] = down * hours
+        if states > 1:
+            into_last = rates[-3, -2]
+            rates[-3, -2], rates[-3, -1] = into_last * (1 - self.unreadable), into_last * self.unreadable
         return rates
 
 
@@ -93,7 +105,8 @@ def chain_of(  # noqa: PLR0913  (six figures describe an array; four of them go 
 
     failures_per_hour  of each drive, 0 or more
     rebuild_hours      mean time of a rebuild, above 0
-    unreadable         chance that a rebuild on which all depends meets a sector that it cannot read, and loses data
+    unreadable         chance that a rebuild on which all depends meets a sector that it cannot read; data are then
+                       taken to be lost when it begins, so that a slow rebuild does not put off the loss
     side_by_side       whether failed drives are rebuilt at once; else one after the other, which risks more
 
     >>> mean = chain_of(8, 1, failures_per_hour=1e-6, rebuild_hours=24).mean_hours_to_loss()
@@ -102,9 +115,7 @@ def chain_of(  # noqa: PLR0913  (six figures describe an array; four of them go 
     """
     failing = [(drives - failed) * failures_per_hour for failed in range(parity + 1)]
     mending = [(failed if side_by_side else min(failed, 1)) / rebuild_hours for failed in range(parity + 1)]
-    failing[-1] += mending[-1] * unreadable
-    mending[-1] *= 1 - unreadable
-    return Chain(tuple(failing), tuple(mending))
+    return Chain(tuple(failing), tuple(mending), unreadable if parity else 0.0)
 
 
 def loss_within(array: Array, per_year: float, years: float) -> float:

@@ -66,7 +66,7 @@ def units_to_show(
     _check_reliability(reliability)
     check_level(level)
     check_count(failures)
-    for name, value in (("lives", lives), ("shape", shape)):
+    for name, value in (("number of lives", lives), ("shape", shape)):
         if not 0 < value < math.inf:
             raise QuestionError(f"A {name} of {value} cannot be planned with; give a number above 0.")
     survives = reliability ** (lives**shape)
