@@ -7,16 +7,8 @@ import numpy as np
 import pytest
 
 from reliability.comparer.stated import Verdict
-from reliability.figures import (
-    ALARM,
-    INK,
-    PAPER,
-    AgainstStated,
-    against_stated,
-    hazard_by_age,
-    rates_by_quarter,
-    svg,
-)
+from reliability.figures import AgainstStated, against_stated, hazard_by_age, rates_by_quarter, svg
+from reliability.figures.inks import ALARM, INK, PAPER
 from reliability.rate import Rate
 from reliability.units import DAYS_PER_YEAR
 

@@ -102,6 +102,9 @@ def test_every_file_has_a_floor() -> None:
         ("cli/rates.py", "from reliability import Rate"),
         ("survival/curve.py", "import duckdb"),
         ("report/page.py", "from matplotlib.figure import Figure"),
+        ("scales.py", "import matplotlib"),  # what part of the numbers is shown is said without drawing
+        ("survival/curve.py", "def draw():\n    import matplotlib.pyplot"),
+        ("figures/survival.py", "from reliability.report.contents import Contents"),
     ],
 )
 def test_a_wrong_import_is_found(tmp_path: Path, file: str, text: str) -> None:
@@ -119,6 +122,11 @@ def test_a_wrong_import_is_found(tmp_path: Path, file: str, text: str) -> None:
         ("comparer/stated.py", "from .vanished import bounds\nfrom . import running"),
         ("cli/rates.py", "from reliability.report.page import page"),
         ("loaders/engine.py", "import duckdb"),
+        ("figures/frame.py", "from matplotlib.figure import Figure"),
+        (
+            "figures/survival.py",
+            "from reliability.figures.frame import quiet\nfrom reliability.curve import Curve",
+        ),
         ("__init__.py", "from reliability.rate import Rate"),
     ],
 )
