@@ -10,6 +10,7 @@ from cyclopts import Parameter
 from reliability.cli.chances import chance_in_words
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.whole import whole
 from reliability.cli.words import limits, percent_or_dash
 from reliability.comparer.stated import Comparison
 from reliability.comparer.stated import compare as compare_with
@@ -29,8 +30,12 @@ DRIVES = 12  # at hand, where only drive-years are told
 
 def plan(  # noqa: PLR0913  (each is an option)
     *,
-    failures: Annotated[int, Parameter(help="drives that failed in the sample, or are imagined to")],
-    drives: Annotated[int | None, Parameter(help="drives in the sample, with --days")] = None,
+    failures: Annotated[
+        int, Parameter(converter=whole, help="drives that failed in the sample, or are imagined to")
+    ],
+    drives: Annotated[
+        int | None, Parameter(converter=whole, help="drives in the sample, with --days")
+    ] = None,
     days: Annotated[float | None, Parameter(help="days that each of them ran")] = None,
     drive_years: Annotated[float | None, Parameter(help="exposure, in place of --drives and --days")] = None,
     stated_mtbf: Annotated[float | None, Parameter(help="stated MTBF, hours")] = None,

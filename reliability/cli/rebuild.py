@@ -15,6 +15,7 @@ from reliability.cli.chances import chance_in_words
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.rate_asked import RateAsked, rate_asked
+from reliability.cli.whole import whole
 from reliability.digits import percent, significant
 from reliability.errors import QuestionError
 
@@ -32,8 +33,8 @@ class _At:
 
 def rebuild(  # noqa: PLR0913  (each is an option)
     *,
-    drives: Annotated[int, Parameter(help="drives in the array, the failed one included")],
-    parity: Annotated[int, Parameter(help="drives that may fail without loss: 1, 2 or 3")],
+    drives: Annotated[int, Parameter(converter=whole, help="drives in the array, the failed one included")],
+    parity: Annotated[int, Parameter(converter=whole, help="drives that may fail without loss: 1, 2 or 3")],
     capacity_tb: Annotated[float, Parameter(help="capacity of a drive, 10^12 bytes")],
     mb_per_s: Annotated[float, Parameter(help="sustained rate of the rebuild, 10^6 bytes a second")],
     error_rate: Annotated[float, Parameter(help="unreadable bits a bit read, such as 1e-15")],
