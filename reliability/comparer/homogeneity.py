@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from reliability.digits import significant
+from reliability.digits import counted, significant
 from reliability.errors import QuestionError
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def homogeneity(groups: Sequence[Rate], *, rng: np.random.Generator, draws: int 
     """
     if len(groups) < 2 or not all(group.drive_days for group in groups):  # noqa: PLR2004  (one cannot differ)
         raise QuestionError(
-            f"{len(groups)} groups cannot be told apart; give two or more, each with at least one drive-day."
+            f"{counted(len(groups), 'group')} cannot be told apart; give two or more, each with at least one drive-day."
         )
     failures = np.array([group.failures for group in groups])
     total = int(failures.sum())

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from scipy.special import betainc, betaincinv, ndtr, ndtri
 
 from reliability.digits import LIMIT_DIGITS, significant
+from reliability.errors import QuestionError
 from reliability.interval import Interval, check_level
 
 if TYPE_CHECKING:
@@ -23,10 +24,10 @@ LEAST_FAILURES = 5  # on each side, for a ratio that allows for age
 class Ratio:
     """How many times as often the first group fails as the second.
 
-    value     infinite if only the second had no failure; None if neither had one, or one has no exposure
-    interval  the limits; from 0 to infinity if there is nothing to compare
+    value     infinite if only the second had no failure; None if neither had one
+    interval  the limits; from 0 to infinity without a failure
     p_value   chance of a ratio as far from 1 if it is 1; below 1 - level exactly when the limits exclude 1.
-              None if there is nothing to compare
+              None without a failure
     by_age    whether it compares like ages with like
     """
 
@@ -44,15 +45,14 @@ class Ratio:
         """Write who fails how often, if the limits say that they differ; else what the data allow."""
         if self.value is None:
             return "No failures in either, nothing to compare."
-        low, high = (
-            significant(limit, LIMIT_DIGITS) for limit in (self.interval.low, _finite(self.interval.high))
-        )
-        unbounded = math.isinf(self.interval.high)
+        low = significant(self.interval.low, LIMIT_DIGITS)
+        if math.isinf(self.interval.high):
+            if self.excludes_one:
+                return f"{first} fails at least {low} times as often as {second}, which had no failure."
+            return f"No difference shown; the data allow {low} times and more, without limit."
+        high = significant(self.interval.high, LIMIT_DIGITS)
         if not self.excludes_one:
-            upwards = f"{low} times and more, without limit" if unbounded else f"{low} to {high} times"
-            return f"No difference shown; the data allow {upwards}."
-        if unbounded:
-            return f"{first} fails at least {low} times as often as {second}, which had no failure."
+            return f"No difference shown; the data allow {low} to {high} times."
         return f"{first} fails {significant(self.value)} times as often as {second} ({low}-{high})."
 
 
@@ -61,7 +61,7 @@ def exact_ratio(first: Rate, second: Rate, *, level: float = 0.95) -> Ratio:
 
     Given how many failed in all, the first group's share of them is binomial with its share of the exposure, times
     the ratio. The limits are those of that share (Clopper & Pearson 1934; Przyborowski & Wilenski 1940), the
-    p-value is its smaller tail, doubled, so the two agree.
+    p-value is its smaller tail, doubled, so the two agree. Raises `QuestionError` if one has no exposure.
 
     >>> from reliability.rate import Rate
     >>> found = exact_ratio(Rate(11, 800), Rate(21, 3011))
@@ -69,8 +69,12 @@ def exact_ratio(first: Rate, second: Rate, *, level: float = 0.95) -> Ratio:
     '1.9715 (0.8584, 4.2773)'
     """
     check_level(level)
+    if not (first.drive_days and second.drive_days):
+        raise QuestionError(
+            "One of the two was never at risk, so there is no ratio; give both at least one drive-day."
+        )
     failed = first.failures + second.failures
-    if not failed or not first.drive_days or not second.drive_days:
+    if not failed:
         return Ratio(None, Interval(0.0, math.inf, level), None, by_age=False)
     tail, scale = (1 - level) / 2, second.drive_days / first.drive_days
     low = high = 0.0
@@ -142,7 +146,3 @@ def ratio_by_age(
     value = ours / theirs
     limits = Interval(value * math.exp(-reach), value * math.exp(reach), level)
     return Ratio(value, limits, float(2 * ndtr(-abs(math.log(value)) / error)), by_age=True)
-
-
-def _finite(limit: float) -> float:
-    return limit if math.isfinite(limit) else 0.0
