@@ -130,6 +130,11 @@ def keys(value: object) -> set[str]:
         ("rates", "rates --store {} --by model,quarter,age,site"),
         ("survival", "survival --store {}"),
         ("compare", "compare --store {0} --datasheets {0}/../datasheets.toml"),
+        ("plan", "plan --drive-years 12 --failures 0 --stated-afr 0.35 --store {}"),
+        (
+            "rebuild",
+            "rebuild --drives 6 --parity 2 --capacity-tb 9 --mb-per-s 99 --error-rate 0 --model Marl-M6 --store {}",
+        ),
     ],
 )
 def test_every_key_of_the_json_is_explained(command: str, line: str, small_store: Path) -> None:

@@ -34,7 +34,10 @@ class _At:
 def rebuild(  # noqa: PLR0913  (each is an option)
     *,
     drives: Annotated[int, Parameter(converter=whole, help="drives in the array, the failed one included")],
-    parity: Annotated[int, Parameter(converter=whole, help="drives that may fail without loss: 1, 2 or 3")],
+    parity: Annotated[
+        int,
+        Parameter(converter=whole, help="drives that may fail without loss: 1 single, 2 double, 3 triple"),
+    ],
     capacity_tb: Annotated[float, Parameter(help="capacity of a drive, 10^12 bytes")],
     mb_per_s: Annotated[float, Parameter(help="sustained rate of the rebuild, 10^6 bytes a second")],
     error_rate: Annotated[float, Parameter(help="unreadable bits a bit read, such as 1e-15")],
