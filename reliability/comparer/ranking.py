@@ -11,6 +11,7 @@ from reliability.comparer.homogeneity import Homogeneity, homogeneity
 from reliability.comparer.ratios import Ratio, exact_ratio, ratio_by_age
 from reliability.comparer.shrinkage import Shrunk, shrink
 from reliability.comparer.standardised import Band, Standardised, common_standard, directly_standardised
+from reliability.digits import counted
 from reliability.errors import QuestionError
 
 if TYPE_CHECKING:
@@ -100,7 +101,9 @@ class Ranking:
         if not differ and not apart:
             return "Nothing tells these models apart: chance alone could have made every difference and the order."
         together = "do not all fail at one rate" if differ else "may all fail at one rate"
-        return f"Taken together these models {together}; {apart} of {tested} pairs can be told apart."
+        return (
+            f"Taken together these models {together}; {apart} of {counted(tested, 'pair')} can be told apart."
+        )
 
 
 def rank(models: Sequence[Model], *, rng: np.random.Generator, level: float = 0.95) -> Ranking:
@@ -154,8 +157,8 @@ def _order(row: Ranked) -> tuple[float, str]:
 def _pairs(models: Sequence[Model], level: float) -> tuple[Pair, ...]:
     found = [_compared(*two, level) for two in combinations(models, 2)]
     adjusted = holm([ratio.p_value for _, _, ratio in found])
-    counted = sum(p is not None for p in adjusted)
-    return tuple(Pair(*pair, p, counted) for pair, p in zip(found, adjusted, strict=True))
+    tested = sum(p is not None for p in adjusted)
+    return tuple(Pair(*pair, p, tested) for pair, p in zip(found, adjusted, strict=True))
 
 
 def _compared(first: Model, second: Model, level: float) -> tuple[str, str, Ratio]:
