@@ -24,6 +24,13 @@ if TYPE_CHECKING:
     from reliability.quarter import Quarter
     from reliability.rate import Rate
     from reliability.risk_table import RiskTable, risk_table
+    from reliability.survival.cumulative_incidence import cumulative_incidence
+    from reliability.survival.hazard import hazard
+    from reliability.survival.kaplan_meier import kaplan_meier, survival_at
+    from reliability.survival.logrank import logrank
+    from reliability.survival.nelson_aalen import nelson_aalen
+    from reliability.survival.weibull import weibull
+    from reliability.survival.weibull_life import Weibull, WeibullRefused
 
 _HOMES = {
     "Comparison": "comparer.stated",
@@ -37,13 +44,22 @@ _HOMES = {
     "Store": "loaders.store",
     "VanishedBounds": "comparer.vanished",
     "Verdict": "comparer.stated",
+    "Weibull": "survival.weibull_life",
+    "WeibullRefused": "survival.weibull_life",
     "compare": "comparer.stated",
+    "cumulative_incidence": "survival.cumulative_incidence",
+    "hazard": "survival.hazard",
+    "kaplan_meier": "survival.kaplan_meier",
     "load": "loaders.load",
+    "logrank": "survival.logrank",
+    "nelson_aalen": "survival.nelson_aalen",
     "open_store": "loaders.store",
     "read_datasheets": "datasheet",
     "read_mapping": "loaders.mapping",
     "risk_table": "risk_table",
+    "survival_at": "survival.kaplan_meier",
     "vanished_bounds": "comparer.vanished",
+    "weibull": "survival.weibull",
 }
 
 __all__ = [
@@ -58,13 +74,22 @@ __all__ = [
     "Store",
     "VanishedBounds",
     "Verdict",
+    "Weibull",
+    "WeibullRefused",
     "compare",
+    "cumulative_incidence",
+    "hazard",
+    "kaplan_meier",
     "load",
+    "logrank",
+    "nelson_aalen",
     "open_store",
     "read_datasheets",
     "read_mapping",
     "risk_table",
+    "survival_at",
     "vanished_bounds",
+    "weibull",
 ]
 
 
