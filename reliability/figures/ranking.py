@@ -1,0 +1,68 @@
+"""Figure: models side by side, the raw rate of each above the shrunk one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from matplotlib.figure import Figure
+from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+
+from reliability.figures.frame import LEFT, RIGHT, arrow, percent, quiet
+from reliability.figures.inks import INK, PAPER
+from reliability.scales import ratio_scale, round_rates
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matplotlib.axes import Axes
+
+    from reliability.comparer.ranking import Ranked
+    from reliability.interval import Interval
+
+_APART = 0.16  # of a row, each of the two from its middle
+_LONGEST_NAME = 26  # letters of a model's name in a figure; the table beside it has all of them
+
+
+def ranking(rows: Sequence[Ranked], *, level: float) -> Figure:
+    """Each model's raw rate and limits as a thin bar, its shrunk rate and limits below it as a thick one.
+
+    The scale is logarithmic and chosen for the raw rates: limits that leave it end in an open arrow. A model
+    without a failure has no raw marker, since nothing has no place on it; one whose shrunk rate was refused has
+    its raw bar alone.
+    """
+    figure = Figure(figsize=(9.4, 0.75 + 0.46 * len(rows)), layout="constrained")
+    axes = figure.subplots()
+    quiet(axes, "x")
+    low, high = ratio_scale([row.model.rate for row in rows], [], level=level, ratio=1.0)
+    axes.set_xscale("log")
+    axes.set_xlim(low, high)
+    axes.set_ylim(len(rows) - 0.5, -0.5)
+    axes.xaxis.set_major_locator(FixedLocator(round_rates(low, high, most=8)))
+    axes.xaxis.set_major_formatter(FuncFormatter(percent))
+    axes.xaxis.set_minor_locator(NullLocator())
+    axes.set_xlabel("failures per 100 drive-years; thin: raw, thick: shrunk", color=INK)
+    axes.spines["left"].set_visible(False)
+    axes.tick_params(axis="y", length=0)
+    names = [row.model.name for row in rows]
+    shown = [name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1]}…" for name in names]
+    axes.set_yticks(range(len(rows)), shown, parse_math=False)
+    for place, row in enumerate(rows):
+        rate = row.model.rate
+        _bar(axes, place - _APART, rate.per_year, rate.interval(level), kind="raw")
+        if row.shrunk is not None:
+            _bar(axes, place + _APART, row.shrunk.per_year, row.shrunk.interval, kind="shrunk")
+    return figure
+
+
+def _bar(axes: Axes, height: float, rate: float | None, limits: Interval, *, kind: str) -> None:
+    """Draw limits and estimate, as far as the scale goes."""
+    low, high = axes.get_xlim()
+    width, face = (2.4, INK) if kind == "shrunk" else (0.9, PAPER)
+    seen = [max(limits.low, low), min(limits.high, high)]
+    axes.plot(seen, [height] * 2, color=INK, lw=width, label=f"{kind} limits", zorder=3)
+    if limits.low < low:
+        arrow(axes, low, height, LEFT)
+    if limits.high > high:
+        arrow(axes, high, height, RIGHT)
+    if rate:
+        axes.plot([rate], [height], "o", color=INK, mfc=face, ms=5, label=f"{kind} rate", zorder=4)
