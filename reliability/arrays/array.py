@@ -9,6 +9,7 @@ from reliability.errors import QuestionError
 from reliability.units import BITS_PER_BYTE, BYTES_PER_MB, BYTES_PER_TB, SECONDS_PER_HOUR
 
 MOST_DRIVES = 1000
+SHORTEST, LONGEST = 1e-6, 1e9  # hours of a rebuild; what lies beyond is a slip of units
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Array:
                 f"An array of {self.drives} drives is larger than any single group, {MOST_DRIVES:,} at most; "
                 "ask for one of the groups it is made of."
             )
-        if not (0 < self.rebuild_hours < math.inf and self.bits_read < math.inf):
+        if not (SHORTEST < self.rebuild_hours < LONGEST and self.bits_read < math.inf):
             raise QuestionError(
                 f"A capacity of {self.capacity_tb} TB at {self.mb_per_s} MB/s is beyond any drive; check both units."
             )

@@ -52,9 +52,12 @@ class Chain:
             raise QuestionError(f"A time of {hours} hours is none; give a number, 0 or more.")
         if math.inf in self.failing:
             return 1.0 if hours else 0.0
-        fastest = max(up + down for up, down in zip(self.failing, self.mending, strict=True)) * hours
-        halvings = max(0, math.ceil(math.log2(fastest))) if fastest > 1 else 0
-        moved = _short_step(self._rates(hours / 2**halvings))
+        fastest = max(up + down for up, down in zip(self.failing, self.mending, strict=True))
+        moves = (
+            math.log2(fastest) + math.log2(hours) if fastest and hours else 0.0
+        )  # of their product, which may
+        halvings = max(0, math.ceil(moves))  # be too large for a number
+        moved = _short_step(self._rates(math.ldexp(hours, -halvings)))
         for _ in range(halvings):
             moved = moved @ moved
             moved /= moved.sum(axis=1, keepdims=True)  # else the rounding of certainty doubles at each step

@@ -10,6 +10,7 @@ from reliability.digits import counted, percent
 from reliability.errors import QuestionError
 from reliability.loaders.store import open_store
 from reliability.spelling import folded
+from reliability.units import HOURS_PER_YEAR
 
 LEVEL = 0.95
 
@@ -45,6 +46,10 @@ def rate_asked(afr_percent: float | None, model: str | None, store: Path) -> Rat
     if not 0 <= afr_percent < math.inf:
         raise QuestionError(f"--afr-percent {afr_percent} is no rate; give a number, 0 or more.")
     rate = afr_percent / 100
+    if rate > HOURS_PER_YEAR:
+        raise QuestionError(
+            f"--afr-percent {afr_percent:g} is more than a failure an hour for each drive; give percent a year."
+        )
     told = (
         f"The AFR of {percent(rate)} % is taken as exact; "
         "with --model, the limits of a fleet's rate are carried through."

@@ -130,6 +130,7 @@ def test_at_the_edges() -> None:
     array = Array(3, 2, 20, 150, 1e-15)
     assert loss_within(array, 0.0, 5) == 0
     assert loss_within(array, 0.01, 0) == 0
+    assert loss_within(array, 0.01, 1e300) == 1
     assert loss_within(array, math.inf, 1) == 1
     assert loss_within(array, math.inf, 0) == 0
     assert chain_of(3, 1, failures_per_hour=0, rebuild_hours=1).mean_hours_to_loss() == math.inf

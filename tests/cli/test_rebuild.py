@@ -170,6 +170,7 @@ def test_people_read_the_cautions(capsys: pytest.CaptureFixture[str]) -> None:
         ({"error_rate": "nan"}, "An error rate of nan a bit"),
         ({"afr_percent": "-1"}, "--afr-percent -1.0 is no rate"),
         ({"afr_percent": "inf"}, "--afr-percent inf is no rate"),
+        ({"afr_percent": "1e9"}, "--afr-percent 1e+09 is more than a failure an hour"),
         ({"afr_percent": None}, "--afr-percent or that of --model, and neither was given; give one"),
         ({"model": "Marl M6"}, "--afr-percent or that of --model, and both were given; give one"),
         ({"years": "0"}, "--years 0.0 is no time to look ahead"),

@@ -143,6 +143,7 @@ def test_a_rate_without_an_upper_limit_loses_for_certain() -> None:
         (lambda: Array(10, 1, 30, 0, 0), "A speed of 0 MB/s rebuilds nothing"),
         (lambda: Array(10, 1, math.nan, 208, 0), "A capacity of nan TB"),
         (lambda: Array(10, 1, 1e300, 1e-20, 0), "is beyond any drive; check both units"),
+        (lambda: Array(10, 1, 1e-300, 208, 0), "is beyond any drive; check both units"),
         (lambda: Array(10, 1, 30, 208, 1), "An error rate of 1 a bit is no chance"),
         (lambda: Array(10, 1, 30, 208, -1e-15), "An error rate of -1e-15 a bit"),
         (lambda: rebuild_risk(Array(10, 1, 30, 208, 0), -0.1), "-0.1 failures per drive-year is no rate"),
