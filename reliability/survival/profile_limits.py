@@ -25,7 +25,8 @@ _TRIED = 9  # shapes at which the rim is looked at before the best of them is re
 _WIDE = 3.0  # limits of the shape so many times apart are wide, and the rim may wind
 _TRIED_IF_WIDE = 33
 _NARROW = 1e-3  # lowest shape looked at where none is too low, as a part of the fitted one
-_BEYOND = 700.0  # logarithm, up or down, of what is no number of days any more
+_NONE = math.log(1e6)  # of an age over the oldest seen, or the other way: a limit further off is none
+_LARGEST = 700.0  # logarithm that a number of days can have
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ def quantile_limits(region: Region, share: float) -> tuple[float | None, float |
 
     share  strictly between 0 and 1; 1 - 1/e for the scale
 
-    An age too small or too large for a number counts as no limit.
+    An upper limit over a million times the oldest age seen, or a lower one under a millionth of it, is none.
     """
     log_q = math.log(-math.log1p(-share))
     low = None if region.low is None else _rim_limit(region, log_q, -1)
@@ -117,7 +118,9 @@ def _rim_limit(region: Region, log_q: float, side: int) -> float | None:
 
     tops = (at for at in range(1, len(ages) - 1) if ages[at - 1] < ages[at] >= ages[at + 1])
     log_age = side * max(side * furthest(top) for top in tops)
-    return region.likelihood.oldest * math.exp(log_age) if abs(log_age) < _BEYOND else None
+    if side * log_age > _NONE:
+        return None
+    return region.likelihood.oldest * math.exp(min(max(log_age, -_LARGEST), _LARGEST))
 
 
 def _rim(region: Region, log_q: float, side: int, k: float, sums: Sums) -> tuple[float, float, float]:

@@ -18,8 +18,8 @@ def falling_root(
 ) -> float:
     """Root of a function that is above 0 below it and below 0 above it; positive numbers only.
 
-    function   gives its value and its slope in the logarithm of its argument; the slope may be wrong, which
-               costs time but no correctness
+    function   gives its value and its slope in the logarithm of its argument; a slope that is not below 0, or
+               too flat, costs time but no correctness
     guess      strictly between the limits
     low, high  the root lies between them; they may be 0 and infinity, and are never tried themselves
 
@@ -33,13 +33,15 @@ def falling_root(
             return here
         low, high = (here, high) if value > 0 else (low, here)
         step = value / -slope if slope < 0 else math.inf
+        if abs(step) < _PRECISION:
+            return here * math.exp(step)
         if not abs(step) < last / 2:  # too slow, or not to be trusted: halve what is left
             step = _middle(low, high, here)
         there = here * math.exp(min(max(step, -_STRIDE), _STRIDE))
         if not low < there < high:
             step = _middle(low, high, here)
             there = here * math.exp(step)
-        if abs(step) < _PRECISION or not low < there < high:
+        if abs(step) < _PRECISION or not low < there < high:  # nothing is left between the limits
             return there
         here, last = there, abs(step)
     return here

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _LEAST_FAILURES = 2
 _SCALE_SHARE = -math.expm1(-1)  # of the drives, fails by the scale
-_BEYOND = 700.0  # logarithm of what is no number of days any more
+_LARGEST = 700.0  # logarithm that a number of days can have
 
 
 def weibull(
@@ -111,7 +111,7 @@ def _fitted_shape(lives: Likelihood) -> float | None:
     # if nearly all lives reach the oldest age without failing, S hardly depends on the shape, and this is it
     shape = falling_root(score, -lives.failures / lives.log_sum)
     sums = lives.sums(shape)
-    in_reach = abs(math.log(sums.value / lives.failures)) < _BEYOND * shape
+    in_reach = abs(math.log(sums.value / lives.failures)) < _LARGEST * shape
     return shape if in_reach and lives.score(shape, sums)[1] < 0 else None
 
 
@@ -124,7 +124,7 @@ def _age_estimate(around: Region, shape: float, share: float) -> Estimate:
     lives = around.likelihood
     sums = lives.sums(shape)
     log_age = math.log(-math.log1p(-share) * sums.value / lives.failures) / shape
-    age = lives.oldest * math.exp(min(max(log_age, -_BEYOND), _BEYOND))
+    age = lives.oldest * math.exp(min(max(log_age, -_LARGEST), _LARGEST))
     off = (log_age - sums.slope / sums.value) * _shape_error(lives, shape)
     error = math.sqrt(off**2 + 1 / lives.failures) / shape
     return Estimate(age, *quantile_limits(around, share), age * error)

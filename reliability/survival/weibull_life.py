@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from reliability.survival.chi_square import ChiSquareTest
 
 FEW_FAILURES = 5  # fewer show a fit, but hardly more than its order of magnitude
+_LASTING = 1_000_000_000  # days, beyond which digits tell nothing
 _LARGEST = 700.0  # logarithm of the largest integrated hazard that is told
 
 
@@ -37,11 +38,14 @@ class Estimate:
 
         >>> print(Estimate(330.4, 207.1, None, 90.0))
         330 (207, no upper limit)
+        >>> print(Estimate(5e12, None, None, 3e13))
+        over 1,000,000,000 (no lower limit, no upper limit)
         """
+        value = significant(self.value) if self.value <= _LASTING else f"over {_LASTING:,}"
         low = "no lower limit" if self.low is None else significant(self.low, LIMIT_DIGITS)
         high = "no upper limit" if self.high is None else significant(self.high, LIMIT_DIGITS)
         between = ", " if self.low is None or self.high is None else "-"
-        return f"{significant(self.value)} ({low}{between}{high})"
+        return f"{value} ({low}{between}{high})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,5 +190,4 @@ class Weibull:
 
 def _days(age: Estimate) -> str:
     """Write an age with its limits, the unit after the value."""
-    value, _, limits = str(age).partition(" ")
-    return f"{value} days {limits}"
+    return str(age).replace(" (", " days (", 1)
