@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 FURTHEST = 10  # how many times what was seen or stated a scale goes for the sake of limits alone
 FEW = 2  # an estimate from so few failures may leave a scale from zero
+MOST_STEPS = 250  # that a small panel can show apart
 _MARGIN = 1.2
+_ROUNDING = 1e-12
 
 
 def ratio_scale(
@@ -51,6 +53,31 @@ def top_from_zero(rates: Sequence[Rate], stated: float | None, *, level: float, 
     furthest = math.inf if stated is None else FURTHEST * stated
     wide = min(statistics.median_low(highs or [0.0]), furthest)
     return _MARGIN * max(*seen, wide, (stated or 0.0) * ratio, 0.0) or 1.0
+
+
+def survival_floor(lowest: float) -> float:
+    """Choose the lower end of a scale of survival that ends at 1, so that the lowest value shown is on it.
+
+    >>> survival_floor(0.924), survival_floor(0.755), survival_floor(0.378), survival_floor(0.02)
+    (0.9, 0.75, 0.25, 0.0)
+    """
+    missing = [step * size for size in (0.0001, 0.001, 0.01, 0.1) for step in (1, 2, 2.5, 5, 7.5)] + [1.0]
+    return round(1 - min(each for each in missing if 1 - each <= lowest + _ROUNDING), 6)
+
+
+def steps_to_draw(ages: Sequence[float], most: int = MOST_STEPS) -> list[int]:
+    """Choose which steps of stairs to draw: all, or of too many the last in each of so many equal stretches.
+
+    What is left out moves a step by less than the width of a line, and no height at all.
+
+    >>> steps_to_draw([1, 2, 5]), steps_to_draw([0, 1, 2, 3, 8, 10], most=2)
+    ([0, 1, 2], [3, 5])
+    """
+    if len(ages) <= most:
+        return list(range(len(ages)))
+    width = (ages[-1] - ages[0]) / most
+    stretch = [min(int((age - ages[0]) / width), most - 1) for age in ages]
+    return [place for place, each in enumerate(stretch) if stretch[place + 1 : place + 2] != [each]]
 
 
 def round_rates(low: float, high: float, *, most: int) -> list[float]:

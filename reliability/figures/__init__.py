@@ -9,7 +9,17 @@ from __future__ import annotations
 
 from reliability.figures.ages import hazard_by_age
 from reliability.figures.export import svg
+from reliability.figures.incidence import incidence_by_age
 from reliability.figures.quarters import rates_by_quarter
 from reliability.figures.stated_rows import AgainstStated, against_stated
+from reliability.figures.survival import survival_by_age
 
-__all__ = ["AgainstStated", "against_stated", "hazard_by_age", "rates_by_quarter", "svg"]
+__all__ = [
+    "AgainstStated",
+    "against_stated",
+    "hazard_by_age",
+    "incidence_by_age",
+    "rates_by_quarter",
+    "survival_by_age",
+    "svg",
+]

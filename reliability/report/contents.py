@@ -13,6 +13,7 @@ from reliability.report.grids import AgeBand, Grid, by_age, by_quarter, quarters
 from reliability.report.model_lines import ModelLine, Seen, headline, model_lines
 from reliability.report.opening import opening_notes
 from reliability.report.reproduction import Reproduction, reproduction
+from reliability.report.survival import SurvivalByModel, survival_by_model
 from reliability.report.unknown_age import UnknownAge
 from reliability.units import drive_years
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     )
     from reliability.loaders.exposure import Cell, Exposure
     from reliability.rate import Rate
+    from reliability.risk_table import RiskTable
 
 LEVEL = 0.95
 MOST_QUARTERS = 8  # shown up to the report's own: two years
@@ -59,6 +61,9 @@ class Store(Protocol):
 
     def outcomes(self, last_day: date | None = ...) -> tuple[Outcomes, ...]:
         """How each drive stood on a day, by model."""
+
+    def risk_table(self, model: str | None = ..., last_day: date | None = ...) -> RiskTable:
+        """Counts by age of one model's lives, as they stood on a day."""
 
     def accounts(self) -> Accounts:
         """Count the whole store."""
@@ -96,6 +101,7 @@ class Contents:
     lines: tuple[ModelLine, ...]
     by_quarter: Grid[Quarter]
     by_age: Grid[AgeBand]
+    survival: SurvivalByModel
     unknown_age: UnknownAge
     accounts: DataAccounts
     cautions: tuple[str, ...]
@@ -137,6 +143,14 @@ def gather(
         lines=lines,
         by_quarter=by_quarter(quarterly.cells, quarters, stated, LEVEL),
         by_age=by_age(ages.cells, stated, LEVEL),
+        survival=survival_by_model(
+            {
+                line.model: store.risk_table(line.model, last_day=last_day)
+                for line in lines
+                if line.seen.drives  # a datasheet without drives is no model of the store
+            },
+            LEVEL,
+        ),
         unknown_age=UnknownAge(ages.left_out.drives, ages.left_out.rate, ages.total.failures),
         accounts=DataAccounts(
             store.accounts(), store.set_aside(), store.bridged(), store.findings(), store.silent()

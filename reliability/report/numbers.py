@@ -9,11 +9,15 @@ import math
 from typing import TYPE_CHECKING
 
 from reliability import digits
+from reliability.curve import share
+from reliability.units import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
     from datetime import date
 
     from reliability.interval import Interval
+    from reliability.survival.kaplan_meier import SurvivalAt
+    from reliability.survival.weibull_life import Estimate
 
 DASH = "\N{EN DASH}"
 SIGN = "\N{NO-BREAK SPACE}%"
@@ -45,6 +49,50 @@ def limits(interval: Interval) -> str:
     if math.isinf(interval.high):
         return f"{low}{SIGN} or more" if interval.low else "no limits"
     return f"{low}\N{EN DASH}{digits.percent(interval.high, digits.LIMIT_DIGITS)}{SIGN}"
+
+
+def survival(at: SurvivalAt) -> str:
+    """Write a survival in percent, so that what is missing from 100 keeps its digits.
+
+    >>> from reliability.survival.kaplan_meier import SurvivalAt
+    >>> survival(SurvivalAt(365, 20, 0.9987, 0.99, 1.0)) == f"99.87{SIGN}"
+    True
+    """
+    return DASH if at.survival is None else share(at.survival) + SIGN
+
+
+def survival_limits(at: SurvivalAt) -> str:
+    """Write limits of a survival; without them, why."""
+    if at.low is None or at.high is None:
+        return "no limits"
+    return f"{share(at.low, digits.LIMIT_DIGITS)}{DASH}{share(at.high, digits.LIMIT_DIGITS)}{SIGN}"
+
+
+def in_years(days: float) -> str:
+    """Write an age in years, without the unit.
+
+    >>> in_years(1700)
+    '4.7'
+    """
+    return digits.significant(days / DAYS_PER_YEAR)
+
+
+def estimate_limits(estimate: Estimate, unit_days: float = 1) -> str:
+    """Write limits of a fitted number, in units of so many days if it is an age.
+
+    >>> from reliability.survival.weibull_life import Estimate
+    >>> estimate_limits(Estimate(730, 365, None, 1), 365), estimate_limits(Estimate(1.5, None, None, 1))
+    ('1.00, no upper limit', 'no limits')
+    """
+    if estimate.low is None and estimate.high is None:
+        return "no limits"
+    ends = [
+        None if end is None else digits.significant(end / unit_days, digits.LIMIT_DIGITS)
+        for end in (estimate.low, estimate.high)
+    ]
+    if None not in ends:
+        return f"{ends[0]}{DASH}{ends[1]}"
+    return f"{ends[0] or 'no lower limit'}, {ends[1] or 'no upper limit'}"
 
 
 def drive_years(exposure: float) -> str:

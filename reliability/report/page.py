@@ -11,10 +11,13 @@ from markupsafe import Markup
 from reliability import digits, figures
 from reliability.comparer.stated import Verdict
 from reliability.report import numbers
+from reliability.report.survival import YEARS
+from reliability.units import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
     from reliability.report.contents import Contents
     from reliability.report.grids import Estimate, GridRow
+    from reliability.report.survival import ModelAgeing
 
 SHAPES = {
     Verdict.WORSE: "▲",
@@ -37,6 +40,8 @@ def page(contents: Contents) -> str:
             _by_quarter(contents, place, row) for place, row in enumerate(contents.by_quarter.rows)
         ],
         age_figures=[_by_age(contents, place, row) for place, row in enumerate(contents.by_age.rows)],
+        survival_figures=[_survival(place, row) for place, row in enumerate(contents.survival.drawn)],
+        incidence_figures=[_incidence(place, row) for place, row in enumerate(contents.survival.drawn)],
     )
 
 
@@ -53,6 +58,10 @@ def _environment() -> Environment:
         "limits": numbers.limits,
         "drive_years": numbers.drive_years,
         "p_value": numbers.p_value,
+        "survival": numbers.survival,
+        "survival_limits": numbers.survival_limits,
+        "in_years": numbers.in_years,
+        "estimate_limits": numbers.estimate_limits,
         "day": numbers.day,
         "times": numbers.times,
         "whole": "{:,.0f}".format,
@@ -60,7 +69,12 @@ def _environment() -> Environment:
         "years_at_risk": digits.years_at_risk,
         "significant": digits.significant,
     }
-    environment.globals |= {"shapes": SHAPES, "dash": numbers.DASH}
+    environment.globals |= {
+        "shapes": SHAPES,
+        "dash": numbers.DASH,
+        "days_per_year": DAYS_PER_YEAR,
+        "years": YEARS,
+    }
     return environment
 
 
@@ -115,6 +129,23 @@ def _by_age(contents: Contents, place: int, row: GridRow) -> Markup:
     description = f"By age: {'; '.join(told)}."
     title = f"{row.model}: failure rate by age"
     return Markup(figures.svg(figure, f"age-{place}", title=title, description=description))  # noqa: S704  (the same)
+
+
+def _survival(place: int, row: ModelAgeing) -> Markup:
+    found = row.found
+    figure = figures.survival_by_age(
+        found.curve, found.weibull, list(zip(row.ages, row.at_risk, strict=True))
+    )
+    description = f"Kaplan-Meier: {found.curve}."
+    title = f"{row.model}: survival by age"
+    return Markup(figures.svg(figure, f"survival-{place}", title=title, description=description))  # noqa: S704  (the same)
+
+
+def _incidence(place: int, row: ModelAgeing) -> Markup:
+    figure = figures.incidence_by_age(row.found.incidence, row.ages)
+    description = f"{row.found.incidence}."
+    title = f"{row.model}: what became of the drives by age"
+    return Markup(figures.svg(figure, f"incidence-{place}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _in_words(estimate: Estimate) -> str:

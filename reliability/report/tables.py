@@ -6,22 +6,19 @@ change the data.
 
 from __future__ import annotations
 
-import csv
-import io
-import math
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+from reliability.report.csv_text import csv_text
+from reliability.report.survival_tables import survival_tables
 
+if TYPE_CHECKING:
     from reliability.interval import Interval
     from reliability.rate import Rate
     from reliability.report.contents import Contents
+    from reliability.report.csv_text import Value
     from reliability.report.grids import Estimate
 
 RATE = ("failures", "drive_days", "drive_years", "afr", "afr_low", "afr_high")
-
-Value = str | int | float | None
 
 
 def tables(contents: Contents) -> dict[str, str]:
@@ -30,8 +27,9 @@ def tables(contents: Contents) -> dict[str, str]:
         "verdicts.csv": _verdicts(contents),
         "quarters.csv": _quarters(contents),
         "ages.csv": _ages(contents),
+        **survival_tables(contents.survival),
         "sources.csv": _sources(contents),
-        "set_aside.csv": _csv(
+        "set_aside.csv": csv_text(
             ("name", "reason"), ((each.name, each.reason) for each in contents.accounts.set_aside)
         ),
         "checks.csv": _checks(contents),
@@ -55,12 +53,12 @@ def _verdicts(contents: Contents) -> str:
             verdict = None if case is None else case.verdict
             row += [None if case is None else case.per_year, None if verdict is None else verdict.value]
         rows.append([*row, None if bounds is None else bounds.tipping])
-    return _csv((*columns, "more_drive_years", *vanished), rows)
+    return csv_text((*columns, "more_drive_years", *vanished), rows)
 
 
 def _quarters(contents: Contents) -> str:
     grid = contents.by_quarter
-    return _csv(
+    return csv_text(
         ("model", "quarter", "drives", *RATE, "stated_rate"),
         (
             (row.model, str(quarter), *_estimate(estimate), row.stated)
@@ -72,7 +70,7 @@ def _quarters(contents: Contents) -> str:
 
 def _ages(contents: Contents) -> str:
     grid = contents.by_age
-    return _csv(
+    return csv_text(
         ("model", "age_from_days", "age_to_days", "drives", *RATE, "stated_rate"),
         (
             (row.model, band.from_days, band.to_days, *_estimate(estimate), row.stated)
@@ -84,14 +82,14 @@ def _ages(contents: Contents) -> str:
 
 def _sources(contents: Contents) -> str:
     columns = ("name", "digest", "rows_read", "rows_kept", "rows_rejected", "duplicate_rows")
-    return _csv(
+    return csv_text(
         columns, ([getattr(each, column) for column in columns] for each in contents.reproduction.sources)
     )
 
 
 def _checks(contents: Contents) -> str:
     columns = ("check", "findings", "drives", "rows", "meaning", "price")
-    return _csv(
+    return csv_text(
         columns, ([getattr(each, column) for column in columns] for each in contents.accounts.findings)
     )
 
@@ -102,18 +100,3 @@ def _estimate(estimate: Estimate) -> tuple[Value, ...]:
 
 def _rate(rate: Rate, interval: Interval) -> tuple[Value, ...]:
     return (rate.failures, rate.drive_days, rate.drive_years, rate.per_year, interval.low, interval.high)
-
-
-def _csv(columns: Sequence[str], rows: Iterable[Sequence[Value]]) -> str:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows([_cell(value) for value in row] for row in rows)
-    return out.getvalue()
-
-
-def _cell(value: Value) -> str | int | float:
-    """Leave empty what is not there: None, and the infinite limit of a rate without exposure."""
-    if value is None or (isinstance(value, float) and math.isinf(value)):
-        return ""
-    return value

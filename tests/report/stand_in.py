@@ -16,6 +16,7 @@ from reliability.loaders.accounts import (
 )
 from reliability.loaders.exposure import Cell, Exposure
 from reliability.quarter import Quarter
+from reliability.risk_table import RiskTable, risk_table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,6 +35,7 @@ class Piece:
     drives: int
     drive_days: int
     failures: int
+    age: int | None  # in days at its start; it is in `band`
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,7 @@ class StandIn:
     pieces: tuple[Piece, ...]
     failed_means: str = "the column failed is true on the day of the failure"
     vanished: dict[str, int] = field(default_factory=dict)
+    retired: dict[str, int] = field(default_factory=dict)
     files_set_aside: tuple[SetAside, ...] = ()
     found: tuple[CheckTotal, ...] = ()
     absences: Bridged = NOTHING_BRIDGED
@@ -69,14 +72,34 @@ class StandIn:
 
     def _outcomes_of(self, cell: Cell) -> Outcomes:
         model = str(cell.labels["model"])
-        vanished = self.vanished.get(model, 0)
-        return Outcomes(
-            model, cell.drives, cell.failures, 0, vanished, cell.drives - cell.failures - vanished
-        )
+        vanished, retired = self.vanished.get(model, 0), self.retired.get(model, 0)
+        in_service = cell.drives - cell.failures - vanished - retired
+        return Outcomes(model, cell.drives, cell.failures, retired, vanished, in_service)
+
+    def risk_table(self, model: str | None = None, last_day: date | None = None) -> RiskTable:
+        """Give each piece lives of its own: a history cut in pieces says the same of every age.
+
+        Those that fail do so at even distances; the model's last piece has those that are retired or vanish.
+        """
+        pieces = [
+            piece
+            for piece in self.pieces
+            if piece.model == model and piece.age is not None and _within(piece.quarter, None, last_day)
+        ]
+        lives: list[tuple[int, int, str]] = []
+        for piece in pieces:
+            gone = {} if piece is not pieces[-1] else self._gone(piece.model)
+            lives += _lives_of(piece, {"failed": piece.failures, **gone})
+        columns: list[tuple[int | str, ...]] = list(zip(*lives, strict=True)) or [(), (), ()]
+        return risk_table(*columns, exact=False)
+
+    def _gone(self, model: str) -> dict[str, int]:
+        return {"retired": self.retired.get(model, 0), "vanished": self.vanished.get(model, 0)}
 
     def accounts(self) -> Accounts:
         ends = self.outcomes()
         failed, vanished = sum(each.failed for each in ends), sum(each.vanished for each in ends)
+        retired = sum(each.retired for each in ends)
         rows = [
             (each.rows_read, each.rows_kept, each.rows_rejected, each.duplicate_rows) for each in self.files
         ]
@@ -91,9 +114,9 @@ class StandIn:
             duplicate_rows=duplicate,
             drives=drives,
             failed=failed,
-            retired=0,
+            retired=retired,
             vanished=vanished,
-            in_service=drives - failed - vanished,
+            in_service=drives - failed - vanished - retired,
         )
 
     def sources(self) -> tuple[SourceAccount, ...]:
@@ -110,6 +133,16 @@ class StandIn:
 
     def silent(self) -> tuple[Silent, ...]:
         return self.silent_sites
+
+
+def _lives_of(piece: Piece, ends: dict[str, int]) -> list[tuple[int, int, str]]:
+    start = piece.age or 0
+    lives = [
+        (start, start + max(1, 91 * number // (count + 1)), outcome)
+        for outcome, count in ends.items()
+        for number in range(1, count + 1)
+    ]
+    return lives + [(start, start + 91, "in service")] * (piece.drives - len(lives))
 
 
 def _within(quarter: Quarter, first_day: date | None, last_day: date | None) -> bool:
@@ -150,7 +183,7 @@ def history(
     for place, failed in enumerate(failures):
         days = 91 * place + (age or 0)
         band = None if age is None else max(band for band in BANDS if band[0] <= days)
-        pieces.append(Piece(model, quarter, band, drives, 91 * drives, failed))
+        pieces.append(Piece(model, quarter, band, drives, 91 * drives, failed, None if age is None else days))
         quarter = quarter.next()
     return tuple(pieces)
 
@@ -177,6 +210,7 @@ def invented() -> StandIn:
         last_day=Quarter(2026, 3).last_day,
         pieces=pieces,
         vanished={"Osk 4": 9, "Korrin 12N": 14},
+        retired={"Osk 4": 21, "TARN T18": 40},
         files_set_aside=(
             SetAside("readings/notes.csv", "notes.csv has no column for 'date'; its columns are a, b."),
         ),

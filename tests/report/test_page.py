@@ -93,7 +93,8 @@ def test_every_table_has_a_caption_and_heads_with_a_scope_in_a_region_the_keyboa
 
 def test_every_drawing_is_an_image_with_a_name_and_a_description(walked: Page) -> None:
     drawings = walked.named("svg")
-    assert len(drawings) == 2 + 2 * 6  # both forms of the first; six models seen, by quarter and by age
+    # both forms of the first; six models seen, by quarter and by age; five with a failure, for survival
+    assert len(drawings) == 2 + 2 * 6 + 2 * 5
     assert all(tag.attributes["role"] == "img" for tag in drawings)
     titles = [tag for tag in walked.named("title") if "svg" in tag.inside]
     assert len(titles) == len([tag for tag in walked.named("desc") if "svg" in tag.inside]) == len(drawings)
@@ -118,6 +119,8 @@ def test_the_page_says_what_it_is_about(walked: Page, contents: Contents) -> Non
         *contents.cautions,
         *contents.unknown_age.sentences,
         *contents.accounts.sentences,
+        *(model.known for model in contents.survival.untold),
+        *(note for model in contents.survival.drawn for note in model.notes),
         COMMAND,
         contents.reproduction.digest,
         *(source.digest for source in contents.reproduction.sources),
@@ -136,7 +139,7 @@ def test_what_is_not_there_is_a_dash_and_never_a_nan(walked: Page) -> None:
 
 
 def test_every_text_from_the_data_is_escaped() -> None:
-    pieces = tuple(piece for name in NASTY for piece in history(name, (1, 0, 1), drives=50, age=0))
+    pieces = tuple(piece for name in NASTY for piece in history(name, (1, 0, 1), drives=70, age=0))
     store = replace(
         invented(),
         pieces=pieces,
@@ -157,6 +160,47 @@ def test_every_text_from_the_data_is_escaped() -> None:
     assert "49" not in [text.strip() for text in walked.texts]
 
 
+def test_the_section_on_survival_says_what_each_curve_and_line_rest_on(
+    walked: Page, contents: Contents
+) -> None:
+    drawn = {model.model: model for model in contents.survival.drawn}
+    assert list(drawn) == ["TARN T18", "TARN T22", "Korrin 12N", "Mauvel P8", "Osk 4"]
+    assert drawn["TARN T18"].heading == "52 failures, given alive at age 420 days"
+    assert drawn["TARN T22"].heading == "7 failures"
+    for said in (
+        "52 failures, given alive at age 420 days",
+        "No Weibull fit: 1 failure. A fit takes at least 2 failures at different ages",
+        "Vashtel X20 . No failure: at most",
+        "says nothing of any single drive",
+        "says nothing of ages beyond those at which drives were seen",
+        "a bathtub, no Weibull life holds",
+        "smaller than one less the survival",
+        "extrapolated",
+    ):
+        assert said in walked.text
+
+
+def test_two_to_four_failures_are_called_very_uncertain() -> None:
+    walked = walk(page(gather(one_model(1, 1, 1, drives=50), [], Quarter(2024, 4), command=COMMAND)))
+    assert walked.faults == []
+    assert "The fitted line is very uncertain: it rests on 3 failures." in walked.text
+    assert "3 failures, very uncertain" in walked.text
+
+
+def test_a_model_of_which_never_ten_were_at_risk_says_so_and_has_no_line() -> None:
+    html = page(gather(one_model(1, 1, drives=4), [], Quarter(2024, 3), command=COMMAND))
+    assert "Never were 10 drives at risk when one failed" in walk(html).text
+    assert walk(html).faults == []
+
+
+def test_survival_is_told_as_it_stood_at_the_end_of_the_quarter() -> None:
+    early = gather(invented(), SHEETS, Quarter(2025, 1), command=COMMAND).survival
+    late = gather(invented(), SHEETS, QUARTER, command=COMMAND).survival
+    failures = [{row.model: row.found.table.failures for row in each.models} for each in (early, late)]
+    assert (failures[0]["TARN T18"], failures[1]["TARN T18"]) == (3 + 5 + 4 + 6, 52)
+    assert "Mauvel P8" not in failures[0]
+
+
 def test_a_very_small_fleet_has_a_page_too() -> None:
     html = page(gather(one_model(1, drives=1), SHEETS[:1], FIRST, command=COMMAND))
     walked = walk(html)
@@ -173,6 +217,8 @@ def test_a_fleet_without_any_known_age_says_so_and_draws_nothing_by_age() -> Non
     assert "The age of 10 drives is not known" in walked.text
     assert "These are 100 % of all failures" in walked.text
     assert "age-0-title" not in html
+    assert "survival-0-title" not in html
+    assert "Solo 1 . No life of known age: there is no survival to tell." in walked.text
     assert "No model has a datasheet" in walked.text
 
 

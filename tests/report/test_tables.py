@@ -31,6 +31,9 @@ def test_the_same_contents_give_the_same_tables(contents: Contents) -> None:
         "verdicts.csv",
         "quarters.csv",
         "ages.csv",
+        "survival.csv",
+        "weibull.csv",
+        "incidence.csv",
         "sources.csv",
         "set_aside.csv",
         "checks.csv",
@@ -72,6 +75,43 @@ def test_quarters_and_ages_are_every_cell_of_their_grids(contents: Contents) -> 
     assert {row["age_from_days"] for row in ages} == {str(band.from_days) for band in contents.by_age.columns}
 
 
+def test_the_steps_are_those_of_the_curves_and_the_whole_years_of_the_page(contents: Contents) -> None:
+    found = rows(contents, "survival.csv")
+    for model in contents.survival.models:
+        curve, mine = model.found.curve, [row for row in found if row["model"] == model.model]
+        steps = [row for row in mine if row["failures"] != "0"]
+        assert [float(row["age_days"]) for row in steps] == curve.ages.tolist()
+        assert [float(row["survival"]) for row in steps] == curve.survival.tolist()
+        assert [float(row["low"]) if row["low"] else None for row in steps] == curve.low.tolist()
+        assert [float(row["age_days"]) for row in mine] == sorted(float(row["age_days"]) for row in mine)
+        told = {float(row["age_days"]): row["survival"] for row in mine}
+        years = {each.age_days: each.survival for each in model.found.at if each.survival is not None}
+        assert {age: float(told[age]) for age in years} == years
+
+
+def test_every_fit_has_its_limits_and_every_refusal_its_reason(contents: Contents) -> None:
+    found = {row["model"]: row for row in rows(contents, "weibull.csv")}
+    assert list(found) == [model.model for model in contents.survival.models]
+    osk = contents.survival.models[-1]
+    assert osk.model == "Osk 4"
+    assert osk.found.weibull is not None
+    assert float(found["Osk 4"]["shape"]) == osk.found.weibull.shape.value
+    assert found["Osk 4"]["b10_high"] == str(osk.found.weibull.quantiles[0].age.high)
+    assert found["Mauvel P8"]["refused"].startswith("No Weibull fit: 1 failure.")
+    assert (found["Mauvel P8"]["shape"], found["Vashtel X20"]["shape"]) == ("", "")
+    assert all(bool(row["shape"]) is not bool(row["refused"]) for row in found.values())
+
+
+def test_shares_and_what_remains_add_up_at_every_age(contents: Contents) -> None:
+    found = rows(contents, "incidence.csv")
+    assert {row["model"] for row in found} == {model.model for model in contents.survival.drawn}
+    for row in found:
+        shares = [float(row[name]) for name in ("failed", "retired", "vanished", "remaining")]
+        assert sum(shares) == pytest.approx(1)
+    last = [row for row in found if row["model"] == "Osk 4"][-1]
+    assert float(last["retired"]) > float(last["vanished"]) > 0
+
+
 def test_sources_files_set_aside_and_checks_are_those_of_the_store(contents: Contents) -> None:
     sources = rows(contents, "sources.csv")
     assert [row["name"] for row in sources] == [each.name for each in contents.reproduction.sources]
@@ -108,3 +148,11 @@ def test_the_page_shows_every_number_of_the_tables_as_people_write_it(contents: 
                 f"{each.rate.failures:,} in {numbers.drive_years(each.rate.drive_years)}"
             )
             assert cell.replace("\xa0", " ") in text
+    for model in contents.survival.drawn:
+        for at in (each for each in model.at if each.survival is not None):
+            cell = f"{numbers.survival(at)} {numbers.survival_limits(at)} {at.at_risk:,} at risk"
+            assert cell.replace("\xa0", " ") in text
+        life = model.found.weibull
+        for estimate in () if life is None else (life.scale, life.quantiles[0].age):
+            cell = f"{numbers.in_years(estimate.value)} {numbers.estimate_limits(estimate, 365)}"
+            assert cell in text
