@@ -3,7 +3,7 @@
 #
 # A drive bought used has survived years that nobody here watched. Had it failed in them, it would not have
 # been bought. Its life in this fleet starts late: at an age, not at 0. Here is a fleet of which the truth is
-# known, because it is invented, and four ways to read it: the right one, and three that look as sensible.
+# known, because it is invented, and four ways to read it: the right one, and three that look as good.
 
 # %%
 import matplotlib.pyplot as plt
@@ -54,11 +54,11 @@ print(
 #   which a failure could not be seen, because the drives that failed in them never came here.
 
 # %%
-new = np.zeros(DRIVES)
+at_0 = np.zeros(DRIVES)
 tables = {  # exact=False: of an age known to the day, the hour of the failure is not
     "right": rel.risk_table(entry, exit_age, outcome, exact=False),
-    "from first sight": rel.risk_table(new, exit_age - entry, outcome, exact=False),
-    "entry ignored": rel.risk_table(new, exit_age, outcome, exact=False),
+    "from first sight": rel.risk_table(at_0, exit_age - entry, outcome, exact=False),
+    "entry ignored": rel.risk_table(at_0, exit_age, outcome, exact=False),
 }
 curves = {name: rel.kaplan_meier(table) for name, table in tables.items()}
 for name, curve in curves.items():
@@ -167,8 +167,10 @@ at_same_age = rel.logrank(
     [rel.risk_table(entry[who], exit_age[who], outcome[who]) for who in groups.values()]
 )
 since_seen = rel.logrank(
-    [rel.risk_table(new[who], (exit_age - entry)[who], outcome[who]) for who in groups.values()]
+    [rel.risk_table(at_0[who], (exit_age - entry)[who], outcome[who]) for who in groups.values()]
 )
+for name, who in groups.items():
+    print(f"{name}: {rel.Rate(int((outcome[who] == 'failed').sum()), round((exit_age - entry)[who].sum()))}")
 print(f"at the same age: {at_same_age}")
 print(f"from first sight: {since_seen}")
 
@@ -196,8 +198,8 @@ for shape, share in {0.6: 0.107, 1.0: 0.0645, 3.0: 0.084}.items():
         end = np.where(failing <= last_age, "failed", "in service")
         readings = {
             "right": (entry, seen_to),
-            "from first sight": (new, seen_to - entry),
-            "entry ignored": (new, seen_to),
+            "from first sight": (at_0, seen_to - entry),
+            "entry ignored": (at_0, seen_to),
         }
         for reading, (begins, ends) in readings.items():
             [at] = rel.survival_at(rel.risk_table(begins, ends, end), [FOUR_YEARS])
