@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from reliability.comparer.vanished import VanishedBounds, vanished_bounds
     from reliability.datasheet import Datasheet, read_datasheets
     from reliability.errors import DriveyearsError, InvalidLife
+    from reliability.figures.drawing import draw
     from reliability.interval import Interval
     from reliability.loaders.load import load
     from reliability.loaders.mapping import read_mapping
@@ -48,6 +49,7 @@ _HOMES = {
     "WeibullRefused": "survival.weibull_life",
     "compare": "comparer.stated",
     "cumulative_incidence": "survival.cumulative_incidence",
+    "draw": "figures.drawing",
     "hazard": "survival.hazard",
     "kaplan_meier": "survival.kaplan_meier",
     "load": "loaders.load",
@@ -78,6 +80,7 @@ __all__ = [
     "WeibullRefused",
     "compare",
     "cumulative_incidence",
+    "draw",
     "hazard",
     "kaplan_meier",
     "load",

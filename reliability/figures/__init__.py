@@ -8,6 +8,7 @@ The inks are odd colours that `svg` turns into the page's own, so one figure ser
 from __future__ import annotations
 
 from reliability.figures.ages import hazard_by_age
+from reliability.figures.drawing import draw
 from reliability.figures.export import svg
 from reliability.figures.incidence import incidence_by_age
 from reliability.figures.quarters import rates_by_quarter
@@ -17,6 +18,7 @@ from reliability.figures.survival import survival_by_age
 __all__ = [
     "AgainstStated",
     "against_stated",
+    "draw",
     "hazard_by_age",
     "incidence_by_age",
     "rates_by_quarter",

@@ -13,6 +13,7 @@ from reliability.units import DAYS_PER_YEAR
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
     from reliability.rate import Rate
@@ -21,7 +22,7 @@ _OPEN_BAND_DAYS = 2 * DAYS_PER_YEAR  # how far the last age band, which has no e
 
 
 def hazard_by_age(
-    bands: Sequence[tuple[int, int | None]],
+    bands: Sequence[tuple[float, float | None]],
     rates: Sequence[Rate],
     *,
     stated: float | None,
@@ -33,6 +34,19 @@ def hazard_by_age(
     bands    first age and end of each band in days; None ends the last one, which is drawn two years long
     """
     figure, axes, top = panel(rates, stated, level=level, ratio=ratio)
+    draw_bands(axes, bands, rates, level=level, top=top)
+    return figure
+
+
+def draw_bands(
+    axes: Axes,
+    bands: Sequence[tuple[float, float | None]],
+    rates: Sequence[Rate],
+    *,
+    level: float,
+    top: float,
+) -> None:
+    """Draw rate and limits of each band onto axes, ages in years, as far as the scale goes."""
     years = [(start / DAYS_PER_YEAR, _end(start, end) / DAYS_PER_YEAR) for start, end in bands]
     lived = [end for (_, end), rate in zip(years, rates, strict=True) if rate.per_year is not None]
     axes.set_xlim(0, max(lived, default=1.0))
@@ -50,8 +64,7 @@ def hazard_by_age(
             written(axes, (start + end) / 2, top, rate.per_year)
         else:
             axes.plot([start, end], [rate.per_year] * 2, color=INK, lw=2.4, clip_on=False, label="rate")
-    return figure
 
 
-def _end(start: int, end: int | None) -> int:
+def _end(start: float, end: float | None) -> float:
     return start + _OPEN_BAND_DAYS if end is None else end

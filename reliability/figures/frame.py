@@ -32,6 +32,13 @@ def panel(
     """Lay out a small panel from zero to a top, with the stated rate and `ratio` times that as lines."""
     figure = Figure(figsize=PANEL, layout="constrained")
     axes = figure.subplots()
+    return figure, axes, scale_from_zero(axes, rates, stated, level=level, ratio=ratio)
+
+
+def scale_from_zero(
+    axes: Axes, rates: Sequence[Rate], stated: float | None, *, level: float, ratio: float
+) -> float:
+    """Give axes the scale of a panel, and say where it ends."""
     quiet(axes, "y")
     top = top_from_zero(rates, stated, level=level, ratio=ratio)
     axes.set_ylim(0, top)
@@ -40,7 +47,7 @@ def panel(
     if stated is not None:
         axes.axhline(stated, color=INK, lw=1.0, label="stated", zorder=2)
         axes.axhline(ratio * stated, color=INK, lw=1.0, ls=":", label="times stated", zorder=2)
-    return figure, axes, top
+    return top
 
 
 def quiet(axes: Axes, measured: Literal["x", "y"]) -> None:

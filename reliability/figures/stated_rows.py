@@ -59,7 +59,17 @@ def against_stated(
     wide = names == "beside"
     figure = Figure(figsize=(9.4, 0.75 + 0.4 * len(rows)) if wide else (3.75, 1.0 + 0.56 * len(rows)))
     figure.set_layout_engine("constrained")
-    axes = figure.subplots()
+    draw_rows(figure.subplots(), rows, level=level, ratio=ratio, wide=wide)
+    return figure
+
+
+def draw_rows(
+    axes: Axes, rows: Sequence[AgainstStated], *, level: float, ratio: float, wide: bool = True
+) -> None:
+    """Draw the rows onto axes, the first on top.
+
+    wide    whether names stand beside the rows, or above them
+    """
     quiet(axes, "x")
     rates, stated = [row.rate for row in rows], [row.stated for row in rows]
     low, high = ratio_scale(rates, stated, level=level, ratio=ratio)
@@ -82,7 +92,6 @@ def against_stated(
             axes.text(
                 0, place - 0.32, labels[place], transform=sideways, color=INK, va="bottom", parse_math=False
             )
-    return figure
 
 
 def _stated_band(axes: Axes, place: int, stated: float | None, ratio: float) -> None:

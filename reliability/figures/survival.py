@@ -66,6 +66,11 @@ def draw_curve(axes: Axes, curve: Curve, fit: Weibull | None = None) -> None:
         line = np.exp(hazard[0] - hazard)  # given alive where the curve starts, as the curve is
         axes.plot(points / DAYS_PER_YEAR, line, color=INK, lw=1.3, ls=(0, (4, 2.5)), label="fit", zorder=4)
         lowest = min(lowest, float(line[-1]))
+    share_axis(axes, lowest)
+
+
+def share_axis(axes: Axes, lowest: float) -> None:
+    """Lay out the axis of survival from a round share below the lowest shown up to 100 %."""
     axes.set_ylim(survival_floor(lowest), 1)
     axes.yaxis.set_major_locator(MaxNLocator(nbins=4, steps=[1, 2, 2.5, 5, 10]))
     axes.yaxis.set_major_formatter(FuncFormatter(lambda share, _place: f"{100 * share:.6g} %"))
