@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scipy.special import ndtri
 
 from reliability.curve import ENOUGH_AT_RISK
-from reliability.errors import QuestionError
+from reliability.errors import InvalidLife, QuestionError
 from reliability.interval import check_level
 from reliability.survival.chi_square import ChiSquareTest
 from reliability.survival.likelihood import failure_ages, likelihood
@@ -36,7 +36,8 @@ def weibull(
     level      of the limits, strictly between 0 and 1
     quantiles  shares of drives, each strictly between 0 and 1: the ages by which they fail are estimated too
     returns    a `Weibull`, or a `WeibullRefused` that says why these lives support none
-    raises     `QuestionError` for a level or a share that is none
+    raises     `QuestionError` for a level or a share that is none, `InvalidLife` if ages known to the day are
+               no whole days
 
     A life that enters late counts from its entry on, one that leaves early up to its exit. Failures known to
     the day are put at mid-day, ages given exactly are taken as they are; ties need no care. At least 2
@@ -64,6 +65,11 @@ def weibull(
                 f"{share} is no share of drives whose age at failure could be told; "
                 "give one strictly between 0 and 1, such as 0.1 for 10 %."
             )
+    if not table.exact and (table.age % 1 != 0).any():
+        raise InvalidLife(
+            "Ages known to the day are whole days, and some of these are not; "
+            "give whole days, or say that the ages are exact."
+        )
     refused = _refused(table)
     if refused:
         return refused

@@ -20,7 +20,7 @@ a_life = st.tuples(st.integers(0, 40), st.integers(1, 50), st.sampled_from(OUTCO
 )
 a_failing_life = a_life.map(lambda life: (life[0], life[1], "failed"))
 some_lives = st.lists(a_life | a_failing_life, min_size=1, max_size=40)
-many_lives = st.lists(a_life | a_failing_life, min_size=30, max_size=90)
+many_lives = st.lists(a_life | a_failing_life, min_size=20, max_size=50)
 
 
 def table_of(lives: list[Life], *, exact: bool = True) -> RiskTable:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from lifelines import WeibullFitter
 
-from reliability.errors import QuestionError
+from reliability.errors import InvalidLife, QuestionError
 from reliability.risk_table import risk_table
 from reliability.survival.weibull import weibull
 from reliability.survival.weibull_life import NoFit, WeibullRefused
@@ -138,3 +138,10 @@ def test_a_share_that_is_none_is_refused(share: float) -> None:
 def test_a_level_that_is_none_is_refused() -> None:
     with pytest.raises(QuestionError, match="is not strictly between 0 and 1"):
         weibull(risk_table([0] * 2, [5, 9], ["failed"] * 2), level=1.0)
+
+
+def test_ages_known_to_the_day_must_be_days() -> None:
+    """Half a day earlier than 9.9 would be before an entry at 9.5."""
+    table = risk_table([9.5, 0], [9.9, 20], ["failed"] * 2, exact=False)
+    with pytest.raises(InvalidLife, match="give whole days, or say that the ages are exact"):
+        weibull(table)
