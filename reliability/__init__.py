@@ -9,7 +9,9 @@ too little
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -101,9 +103,22 @@ def __getattr__(name: str) -> object:
     if name not in _HOMES:
         raise AttributeError(f"reliability has no name {name!r}; its names are {', '.join(__all__)}")
     value = getattr(import_module(f"reliability.{_HOMES[name]}"), name)
-    globals()[name] = value  # a function may have its module's name: keep the function
+    globals()[name] = value
     return value
 
 
 def __dir__() -> list[str]:
     return sorted(__all__)
+
+
+class _Face(ModuleType):
+    """A package in which a public name never gives way to the module of that name."""
+
+    def __setattr__(self, name: str, value: object) -> None:
+        """Set an attribute; Python sets a module that is loaded, such as risk_table, whoever loads it."""
+        super().__setattr__(
+            name, getattr(value, name) if name in _HOMES and isinstance(value, ModuleType) else value
+        )
+
+
+sys.modules[__name__].__class__ = _Face

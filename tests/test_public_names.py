@@ -6,6 +6,7 @@ import ast
 from pathlib import Path
 
 import pytest
+from fresh_python import fresh_python
 
 import reliability
 
@@ -44,3 +45,9 @@ def test_each_name_stands_in_the_documents(name: str) -> None:
 def test_any_other_name_is_refused_with_those_there_are() -> None:
     with pytest.raises(AttributeError, match=r"no name 'Rates'; its names are .*Rate"):
         _ = reliability.Rates
+
+
+def test_a_function_stands_before_the_module_of_its_name_whoever_loads_that() -> None:
+    load = "import reliability as rel, reliability.risk_table"
+    code = f"{load}; print(rel.risk_table([0], [1], ['failed']).lives)"
+    assert fresh_python("-c", code).strip() == "1"
