@@ -108,13 +108,12 @@ def refused(
     """Run a command that has to be refused in one sentence that names these, with nothing changed in the folder."""
     before = fingerprint(folder)
     found = said(capsys, *arguments)
-    assert found.code == 2, found
-    assert found.out == ""
+    assert (found.code, found.out) == (2, ""), found
     assert found.err.startswith("driveyears: ")
     assert found.err.count("\n") == 1, "one sentence for people, on one line"
     assert found.err.endswith((".\n", "?\n"))
     for name in naming:
-        assert name in found.err
+        assert name in found.err, found.err
     assert fingerprint(folder) == before
 
 
