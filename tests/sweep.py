@@ -119,7 +119,9 @@ def _counts(cell: Cell) -> dict[str, int]:
 
 
 def _rejects_apart(rejects: Iterable[dict[str, Any]], truth: Truth) -> list[str]:
-    theirs = {(Path(row["file"]).name.removesuffix(".gz"), row["line"], row["column_name"] or "") for row in rejects}
+    theirs = {
+        (Path(row["file"]).name.removesuffix(".gz"), row["line"], row["column_name"] or "") for row in rejects
+    }
     ours = {(file.name, row.line, row.column or "") for file in truth.files for row in file.rejected}
     sides = [("that is none", theirs - ours), ("missing", ours - theirs)]
     return [f"reject {what}: {row}" for what, side in sides for row in sorted(side)]
