@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reliability.curve import Curve, share
@@ -93,6 +93,7 @@ def test_a_curve_cannot_be_written_to() -> None:
 
 
 @given(st.floats(1e-9, 1 - 1e-9), st.integers(2, 3))
+@settings(deadline=None)
 def test_what_is_missing_from_1_keeps_its_digits(survival: float, digits: int) -> None:
     written = float(share(survival, digits)) / 100
     missing = min(survival, 1 - survival)

@@ -120,8 +120,8 @@ def likelihood(table: RiskTable) -> Likelihood:
     """Prepare the likelihood of a table in which lives failed at two ages or more."""
     age, weights = fitted_exits(table)
     oldest = float(age.max())
-    log_age = np.log1p((age - oldest) / oldest)  # exact near 0, where most of a narrow range of ages lies
-    failed = np.log(failure_ages(table) / oldest)
+    log_age = _logarithm(age, oldest)
+    failed = _logarithm(failure_ages(table), oldest)
     return Likelihood(
         failures=table.failures,
         oldest=oldest,
@@ -130,3 +130,9 @@ def likelihood(table: RiskTable) -> Likelihood:
         weights=np.stack((weights, weights * log_age, weights * log_age**2)),
         at_birth=int(weights.sum()),
     )
+
+
+def _logarithm(age: NDArray[np.float64], oldest: float) -> NDArray[np.float64]:
+    """Logarithm of age / oldest, exact also near 0, where all of a narrow range of ages lies."""
+    near = np.maximum(age, oldest / 2)
+    return np.where(age < near, np.log(age) - math.log(oldest), np.log1p((near - oldest) / oldest))

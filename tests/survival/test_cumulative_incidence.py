@@ -26,6 +26,7 @@ def test_it_is_what_the_definition_gives_life_by_life(lives: list[slow.Life]) ->
 
 
 @given(some_lives | many_lives)
+@settings(deadline=None)
 def test_shares_add_up_to_1_and_none_falls(lives: list[slow.Life]) -> None:
     shares = cumulative_incidence(table_of(lives))
     each = np.array([getattr(shares, cause) for cause in CAUSES])
@@ -34,6 +35,7 @@ def test_shares_add_up_to_1_and_none_falls(lives: list[slow.Life]) -> None:
 
 
 @given(some_lives | many_lives)
+@settings(deadline=None)
 def test_with_one_way_to_leave_it_is_one_less_survival_with_greenwoods_error(lives: list[slow.Life]) -> None:
     lone = [(entry, end, "failed" if outcome == "failed" else "in service") for entry, end, outcome in lives]
     curve, shares = kaplan_meier(table_of(lone)), cumulative_incidence(table_of(lone))

@@ -30,6 +30,7 @@ def test_bands_hold_what_each_life_has_in_them(lives: list[slow.Life], begins: l
 
 
 @given(some_lives | many_lives, BEGINS)
+@settings(deadline=None)
 def test_bands_from_0_add_up_to_all(lives: list[slow.Life], begins: list[int]) -> None:
     table = table_of(lives)
     bands = hazard(table, sorted({0, *begins})).bands

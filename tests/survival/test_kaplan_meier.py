@@ -74,6 +74,7 @@ def test_the_whole_curve_and_its_limits_are_those_of_lifelines(seed: int) -> Non
 
 
 @given(some_lives | many_lives)
+@settings(deadline=None)
 def test_survival_never_rises_and_lies_within_its_limits(lives: list[slow.Life]) -> None:
     curve = kaplan_meier(table_of(lives))
     assert (np.diff(curve.survival, prepend=1.0) < 0).sum() >= curve.ages.size - (curve.survival == 0).sum()
@@ -85,6 +86,7 @@ def test_survival_never_rises_and_lies_within_its_limits(lives: list[slow.Life])
 
 
 @given(many_lives, st.data())
+@settings(deadline=None)
 def test_cutting_a_life_in_two_changes_nothing(lives: list[slow.Life], data: st.DataObject) -> None:
     entry, exit_, outcome = data.draw(st.sampled_from([*lives, (0, 9, "failed")]))
     cut = data.draw(st.integers(entry, exit_))
@@ -98,6 +100,7 @@ def test_cutting_a_life_in_two_changes_nothing(lives: list[slow.Life], data: st.
 
 
 @given(many_lives, st.randoms())
+@settings(deadline=None)
 def test_the_order_of_lives_changes_nothing(lives: list[slow.Life], random: st.DataObject) -> None:
     shuffled = list(lives)
     random.shuffle(shuffled)  # type: ignore[attr-defined]  # the strategy gives a random.Random
@@ -105,6 +108,7 @@ def test_the_order_of_lives_changes_nothing(lives: list[slow.Life], random: st.D
 
 
 @given(some_lives, st.integers(2, 30))
+@settings(deadline=None)
 def test_time_in_another_unit_gives_the_same_survival(lives: list[slow.Life], times: int) -> None:
     slower = [(times * entry, times * exit_, outcome) for entry, exit_, outcome in lives]
     one, other = kaplan_meier(table_of(lives)), kaplan_meier(table_of(slower))
@@ -181,6 +185,15 @@ def test_nothing_is_known_where_nobody_is_at_risk() -> None:
     points = survival_at(table_of(lives), [12, 15, 25, 31], from_age=0)
     assert [point.survival for point in points] == [0.5, None, 0.5, None]
     assert points[1] == SurvivalAt(15, 0, None, None, None)
+
+
+def test_nothing_is_known_before_the_start_and_all_survive_to_it() -> None:
+    table = table_of([(3, 105, "retired"), *[(100, 400, "retired")] * 12])
+    before, at, after = survival_at(table, [99.5, 100, 100.5])
+    assert before == SurvivalAt(99.5, 1, None, None, None)
+    assert at == SurvivalAt(100, 1, 1.0, 1.0, 1.0)
+    assert after.low is not None
+    assert after.low < 1
 
 
 def test_no_life_is_a_curve_that_says_so() -> None:

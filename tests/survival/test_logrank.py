@@ -29,13 +29,14 @@ def test_it_is_what_the_definition_gives_life_by_life(groups: list[list[slow.Lif
 
 
 @given(GROUPS)
+@settings(deadline=None)
 def test_as_many_are_expected_as_are_seen(groups: list[list[slow.Life]]) -> None:
     found = logrank([table_of(group) for group in groups])
     assert sum(found.expected) == pytest.approx(sum(found.observed))
 
 
 @given(GROUPS, st.randoms())
-@settings(max_examples=40)
+@settings(deadline=None, max_examples=40)
 def test_the_order_of_groups_does_not_matter(groups: list[list[slow.Life]], random: st.DataObject) -> None:
     shuffled = list(groups)
     random.shuffle(shuffled)  # type: ignore[attr-defined]  # the strategy gives a random.Random

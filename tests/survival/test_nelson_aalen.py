@@ -46,6 +46,7 @@ def test_the_hazard_is_that_of_lifelines(seed: int) -> None:
 
 
 @given(some_lives, st.sampled_from([0.5, 0.95, 0.999]))
+@settings(deadline=None)
 def test_limits_are_those_of_the_logarithm(lives: list[slow.Life], level: float) -> None:
     """By scipy's normal distribution: at a limit the logarithm is off by z standard errors of its own."""
     summed = nelson_aalen(table_of(lives), level)
@@ -55,6 +56,7 @@ def test_limits_are_those_of_the_logarithm(lives: list[slow.Life], level: float)
 
 
 @given(some_lives)
+@settings(deadline=None)
 def test_it_is_close_above_minus_the_logarithm_of_survival(lives: list[slow.Life]) -> None:
     """-log(1 - x) >= x, term by term."""
     table = table_of(lives)

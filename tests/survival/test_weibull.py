@@ -122,3 +122,16 @@ def test_published_fans_known_to_the_day_move_as_the_methods_say() -> None:
     failed = np.array([end == "failed" for end in ends])
     theirs = WeibullFitter().fit(np.array(days) - HALF * failed, failed)
     assert (by_day.shape.value, by_day.scale.value) == pytest.approx((theirs.rho_, theirs.lambda_), rel=1e-4)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_whether_the_likelihood_rises_from_a_shape_of_0_is_its_slope_there(seed: int) -> None:
+    """All enter late, and the younger the failures are, the less it rises."""
+    rng = np.random.default_rng(seed)
+    ages = 400 + np.sort(rng.uniform(0, 300 * rng.uniform(0.1, 1), 3))
+    lives = likelihood(risk_table([400] * 20, [*ages, *[700] * 17], ["failed"] * 3 + ["retired"] * 17))
+    at_0 = lives.profile_at_0
+    assert at_0 is not None
+    near, further = (lives.profile(shape, lives.sums(shape)) for shape in (1e-5, 1e-3))
+    assert near == pytest.approx(at_0, abs=1e-3)
+    assert lives.rises_at_0 == (further > near)

@@ -13,7 +13,7 @@ from reliability.risk_table import risk_table
 from reliability.survival.weibull import weibull
 from reliability.survival.weibull_life import NoFit, WeibullRefused
 from survival.fits import HALF, fitted, limits
-from survival.fleets import table_of
+from survival.fleets import outcomes, table_of, weibull_lives
 
 if TYPE_CHECKING:
     import slow_survival as slow
@@ -63,6 +63,11 @@ def test_few_failures_are_marked_very_uncertain(failures: int, marked: bool) -> 
         ([1, 2, 4, 9, 30, 80], "falls with age", "the hazard falls with age"),
         ([620, 640, 655, 660, 680, 690], "rises with age", "the hazard rises with age"),
         ([100, 230, 350, 440, 590, 650], "no clear trend", "no clear trend with age"),
+        (
+            [10, 60, 150, 300, 450, 650],
+            "no clear trend",
+            "no clear trend with age",
+        ),  # 0.83, not surely below 1
     ],
 )
 def test_a_direction_is_named_only_if_the_limits_exclude_1(
@@ -88,6 +93,13 @@ def test_a_quantile_beyond_experience_is_marked_extrapolated() -> None:
     assert fit.quantiles[0].age.value < 700
     assert fit.quantiles[1].age.value > 5000
     assert str(fit).count("(extrapolated)") == 1
+    just = fitted(table, quantiles=(0.06,)).quantiles[0]
+    assert 700 < just.age.value < 1400
+    assert just.extrapolated is False  # ten are at risk up to 5000 days
+    eight = risk_table([0] * 38, [100, 300, 500, *[700] * 27, *[5000] * 8], ["failed"] * 3 + ["retired"] * 35)
+    (beyond,) = fitted(eight, quantiles=(0.06,)).quantiles
+    assert 700 < beyond.age.value < 1400
+    assert beyond.extrapolated is True  # with eight, only up to 700
     nine = risk_table([0] * 9, [100, 300, 500, *[700] * 6], ["failed"] * 3 + ["retired"] * 6)
     assert fitted(nine).quantiles[0].extrapolated  # 10 were never at risk
 
@@ -109,6 +121,17 @@ def test_a_limit_a_million_times_off_is_none() -> None:
     assert fit.shape.low is not None
     assert limits(fit.scale) == (None, None)
     assert "; scale over 1,000,000,000 days (no lower limit, no upper limit); 10 % fail by " in str(fit)
+
+
+def test_a_lower_limit_far_beyond_experience_is_a_limit() -> None:
+    """A shape of 0.05: half fail in the first days or never, so even the least scale is out of all bounds."""
+    rng = np.random.default_rng(2)
+    exit_, failed = weibull_lives(rng, np.zeros(3000), 0.05, 1e20, 1000)
+    fit = fitted(risk_table(np.zeros(3000), exit_, outcomes(failed)))
+    assert fit.scale.low is not None
+    assert fit.scale.low > 1e10
+    assert fit.scale.high is None
+    assert fit.shape.high is not None
 
 
 def test_a_failure_on_the_first_day_is_at_mid_day_and_does_no_harm() -> None:
