@@ -5,29 +5,24 @@ What cannot be placed is said, never guessed.
 
 from __future__ import annotations
 
-import csv
-import gzip
-import io
 import json
 import re
-import zipfile
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import islice
 from typing import TYPE_CHECKING
 
-from reliability.errors import SourceError
 from reliability.loaders.columns import NAMES, REQUIRED
-from reliability.loaders.mapping import DELIMITERS, ISO_DAY
+from reliability.loaders.mapping import ISO_DAY
+from reliability.loaders.sample import take_sample
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from reliability.loaders.sources import SourceFile
 
-SAMPLE_ROWS = 2_000
 DATE_FORMATS = (ISO_DAY, "%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%Y/%m/%d", "%Y%m%d", "%d-%m-%Y")
+TIME_FORMATS = ("", " %H:%M:%S", "T%H:%M:%S", " %H:%M", "T%H:%M")  # behind the day
 FLAG_WORDS = {"true", "false", "t", "f", "yes", "no", "y", "n", "1", "0", ""}
 DEAD_WORDS = {"failed", "fail", "failure", "dead", "broken", "defect", "defective", "lost", "faulty"}
 
@@ -112,7 +107,7 @@ def propose(source: SourceFile) -> Proposal:
 
     Raises SourceError if it cannot be read or is empty.
     """
-    header, rows, delimiter, encoding = _sample(source)
+    header, rows, delimiter, encoding = take_sample(source)
     placed = _place(header)
     notes: list[str] = []
     lines = _file_lines(delimiter, encoding)
@@ -126,6 +121,13 @@ def propose(source: SourceFile) -> Proposal:
         lines += _failed_lines(placed["failed"], _values(header, rows, placed["failed"]), notes)
     missing = tuple(name for name in REQUIRED if name not in placed)
     unplaced = tuple(name for name in header if name not in placed.values())
+    notes += [
+        f"{name} stands {header.count(name)} times; a column that is read must stand once"
+        for name in dict.fromkeys(placed.values())
+        if header.count(name) > 1
+    ]
+    if "outcome" in header:
+        notes.append("it has a column outcome and looks like a removal log: give it to load with --removals")
     if "failed" not in placed:
         notes.append(
             "no column seems to say that a drive failed: name it under [failed], or give a removal log with --removals"
@@ -133,60 +135,9 @@ def propose(source: SourceFile) -> Proposal:
     return Proposal(placed, missing, unplaced, tuple(notes), "\n".join(lines).rstrip() + "\n")
 
 
-def _sample(source: SourceFile) -> tuple[list[str], list[list[str]], str, str]:
-    if source.kind == "parquet":
-        import pyarrow.parquet as pq  # noqa: PLC0415  (only for such a source)
-
-        try:
-            batch = next(pq.ParquetFile(source.path).iter_batches(SAMPLE_ROWS), None)
-            names = pq.read_schema(source.path).names
-        except (OSError, ValueError) as error:
-            raise SourceError(f"{source.name} cannot be read ({error}). Name another file.") from None
-        rows = (
-            []
-            if batch is None
-            else [["" if cell is None else str(cell) for cell in row.values()] for row in batch.to_pylist()]
-        )
-        return list(names), rows, ",", "utf-8"
-    content = _first_bytes(source)
-    try:
-        text, encoding = (
-            content.decode("utf-8-sig", errors="strict" if len(content) < _MUCH else "ignore"),
-            "utf-8",
-        )
-    except UnicodeDecodeError:
-        text, encoding = content.decode("latin-1"), "latin-1"
-    first = text.splitlines()[0] if text.strip() else ""
-    if not first:
-        raise SourceError(
-            f"{source.name} is empty: there is nothing to look at. Name a file with a header and rows."
-        )
-    delimiter = max(DELIMITERS, key=first.count)
-    records = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    header = [name.strip() for name in next(records)]
-    rows = [row for row in islice(records, SAMPLE_ROWS) if len(row) == len(header)]
-    return header, rows, delimiter, encoding
-
-
-_MUCH = 1 << 20
-
-
-def _first_bytes(source: SourceFile) -> bytes:
-    try:
-        if source.member is not None:
-            with zipfile.ZipFile(source.path) as archive, archive.open(source.member) as file:
-                packed = file.read(_MUCH)
-                if source.kind == "csv.gz":
-                    with gzip.GzipFile(fileobj=io.BytesIO(packed)) as inner:
-                        return inner.read(_MUCH)
-                return packed
-        if source.kind == "csv.gz":
-            with gzip.open(source.path) as file:
-                return file.read(_MUCH)
-        with source.path.open("rb") as file:
-            return file.read(_MUCH)
-    except (OSError, EOFError, zipfile.BadZipFile) as error:
-        raise SourceError(f"{source.name} cannot be read ({error}). Name another file.") from None
+def _quoted(text: str) -> str:
+    """Text as TOML has it. Escapes are those of JSON, but for signs that JSON writes as two halves, or not at all."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _bare(name: str) -> str:
@@ -227,13 +178,16 @@ def _column_line(ours: str, theirs: str, values: Sequence[str], notes: list[str]
     )
     if scale is not None and ours in ("power_on_hours", "capacity_tb"):
         notes.append(f"{theirs} is taken to need a factor of {scale:.6g} for {ours}: check its unit")
-        return f"{ours} = {{ column = {json.dumps(theirs)}, scale = {scale!r} }}"
-    return None if ours == theirs else f"{ours} = {json.dumps(theirs)}"
+        return f"{ours} = {{ column = {_quoted(theirs)}, scale = {scale!r} }}"
+    return None if ours == theirs else f"{ours} = {_quoted(theirs)}"
 
 
 def _date_line(theirs: str, values: Sequence[str], notes: list[str]) -> str | None:
     fitting = [
-        known for known in DATE_FORMATS if values and all(_is_day(value[:10], known) for value in values)
+        known + time
+        for known in DATE_FORMATS
+        for time in TIME_FORMATS
+        if values and all(_is_day(value, known + time) for value in values)
     ]
     if not fitting:
         notes.append(
@@ -241,12 +195,12 @@ def _date_line(theirs: str, values: Sequence[str], notes: list[str]) -> str | No
             if values
             else f"{theirs} has no value to look at"
         )
-        return f"date = {json.dumps(theirs)}" if theirs != "date" else None
+        return f"date = {_quoted(theirs)}" if theirs != "date" else None
     if len(fitting) > 1:
         notes.append(f"the days in {theirs} can be read as {' or '.join(fitting)}: check which")
     if fitting[0] == ISO_DAY:
-        return f"date = {json.dumps(theirs)}" if theirs != "date" else None
-    return f"date = {{ column = {json.dumps(theirs)}, format = {json.dumps(fitting[0])} }}"
+        return f"date = {_quoted(theirs)}" if theirs != "date" else None
+    return f"date = {{ column = {_quoted(theirs)}, format = {json.dumps(fitting[0])} }}"
 
 
 def _is_day(text: str, known: str) -> bool:
@@ -262,7 +216,7 @@ def _failed_lines(theirs: str, values: Sequence[str], notes: list[str]) -> list[
         return (
             []
             if theirs == "failed"
-            else ["[failed] # how this source says that a drive failed", f"column = {json.dumps(theirs)}", ""]
+            else ["[failed] # how this source says that a drive failed", f"column = {_quoted(theirs)}", ""]
         )
     dead = [word for word in words if word.casefold() in DEAD_WORDS]
     shown = ", ".join(words[:8]) + (", ..." if len(words) > 8 else "")  # noqa: PLR2004  (enough to see what they are)
@@ -276,7 +230,7 @@ def _failed_lines(theirs: str, values: Sequence[str], notes: list[str]) -> list[
     )
     return [
         "[failed] # how this source says that a drive failed",
-        f"column = {json.dumps(theirs)}",
-        f"values = {json.dumps(dead)}",
+        f"column = {_quoted(theirs)}",
+        f"values = [{', '.join(map(_quoted, dead))}]",
         "",
     ]
