@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from typing import TYPE_CHECKING
 
 import pytest
@@ -40,11 +41,19 @@ QUESTIONS: dict[str, tuple[list[str], list[str]]] = {
 }
 
 
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a small store."""
+    folder = tmp_path_factory.mktemp("made")
+    load([str(put(folder / "a.csv", GOOD))], folder / "fleet")
+    return folder
+
+
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def folder(made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Where the store is that every command takes by default."""
+    shutil.copytree(made, tmp_path, dirs_exist_ok=True)
     monkeypatch.chdir(tmp_path)
-    load([str(put(tmp_path / "a.csv", GOOD))], tmp_path / "fleet")
     return tmp_path
 
 

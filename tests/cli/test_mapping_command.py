@@ -239,6 +239,7 @@ def test_of_a_folder_the_first_file_is_looked_at(tmp_path: Path, capsys: pytest.
         ("out.zip", zipped("../a.csv", GOOD), ["points out of the archive"]),
         ("wrong.csv", None, ["no file, no folder, and no pattern"]),
     ],
+    ids=lambda value: value if isinstance(value, str) else "",
 )
 def test_what_cannot_be_looked_at_is_refused(
     name: str, content: bytes | None, words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -5,12 +5,14 @@ from __future__ import annotations
 import fcntl
 import json
 import os
+import shutil
 from typing import TYPE_CHECKING
 
 import pytest
 from tiny_stores import GOOD, fingerprint, good, loaded, manifest, put, refused, said
 
 from reliability.errors import QuestionError, StoreError
+from reliability.loaders.load import load
 from reliability.loaders.store import open_store
 
 if TYPE_CHECKING:
@@ -19,10 +21,18 @@ if TYPE_CHECKING:
 QUESTIONS: tuple[tuple[str, ...], ...] = (("rates",), ("checks",), ("report", "--quarter", "2025Q1"))
 
 
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small store with its source."""
+    folder = tmp_path_factory.mktemp("made")
+    load([str(put(folder / "a.csv", GOOD))], folder / "fleet")
+    return folder
+
+
 @pytest.fixture
-def store(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
-    """A small store."""
-    loaded(capsys, tmp_path / "fleet", put(tmp_path / "a.csv", GOOD))
+def store(made: Path, tmp_path: Path) -> Path:
+    """A copy of the small store."""
+    shutil.copytree(made, tmp_path, dirs_exist_ok=True)
     return tmp_path / "fleet"
 
 
