@@ -37,12 +37,12 @@ if TYPE_CHECKING:
     from slow.nouns import RawFile, Truth
 
 SIZES = {
-    "day": Size(10, 33),
-    "month": Size(15, 110),
-    "quarter": Size(15, 150, 3, 3),
-    "one": Size(18, 90, 1, 1),
+    "day": Size(10, 30),
+    "month": Size(15, 85),
+    "quarter": Size(15, 120, 3, 3),
+    "one": Size(18, 80, 1, 1),
 }
-TINY = Size(8, 80)
+TINY = Size(8, 58)
 PACKINGS = ("plain", "gz", "zip")
 ORDERS = ("at once", "in 5 loads", "shuffled in 3 loads")
 
