@@ -7,6 +7,8 @@ import io
 import zipfile
 from pathlib import Path
 
+import pyarrow as pa
+import pyarrow.parquet as pq
 import pytest
 from tiny_stores import GOOD, good, loaded, manifest, put, refused, said
 
@@ -186,3 +188,17 @@ def test_signs_of_patterns_in_a_name_mean_nothing(
     loaded(capsys, store, file)
     found = said(capsys, "rates", "--store", store, "--format", "json").json
     assert [(row["model"], row["drives"]) for row in found["rows"]] == [("TARN T18", 2)]
+
+
+def test_folders_that_look_like_columns_mean_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "model=oops" / "date=2020-01-01"  # as some programs lay out their Parquet
+    folder.mkdir(parents=True)
+    columns = {"date": ["2025-03-01"], "serial": ["A"], "model": ["M"]}
+    pq.write_table(pa.table(columns), folder / "a.parquet")
+    pq.write_table(pa.table({"serial": ["B"]}), folder / "b.parquet")
+    found = loaded(capsys, tmp_path / "fleet", tmp_path / "model=oops")
+    assert (found["rows_kept"], found["files_set_aside"]) == (1, 1)
+    assert "b.parquet: it has no column 'date', 'model'; its columns are serial" in found["told"]
+    assert open_store(tmp_path / "fleet").models() == ("M",)
