@@ -5,10 +5,11 @@ DriveyearsError               one sentence: the value, the rule, the way out
 |-- MappingError              a mapping that cannot be used
 |-- DatasheetError            a datasheet that cannot be used
 |-- StoreError                a store that is not there, of another version, or held by another load
+|-- LoadStopped               a load that ended early through no fault of its input; the store is as it was
 |-- QuestionError             a question the store cannot answer: no such model, no data in that quarter
 `-- InvalidLife               ages that are no life: entry not before exit, negative, missing
 
-The command line prints the sentence and ends with code 2.
+The command line prints the sentence and ends with code 2; with code 1 after LoadStopped.
 """
 
 from __future__ import annotations
@@ -32,6 +33,10 @@ class DatasheetError(DriveyearsError):
 
 class StoreError(DriveyearsError):
     """A store that is not there, is of another version, or is held by another load."""
+
+
+class LoadStopped(DriveyearsError):  # noqa: N818  (reads aloud as what it is)
+    """A load that ended early through no fault of its input: the disk or the memory is full."""
 
 
 class QuestionError(DriveyearsError):

@@ -12,7 +12,7 @@ from importlib.metadata import version
 from cyclopts import App, CycloptsError
 from rich.console import Console
 
-from reliability.errors import DriveyearsError
+from reliability.errors import DriveyearsError, LoadStopped
 
 COMMANDS = {  # name: what it does, and an example
     "demo": (
@@ -91,7 +91,7 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     except DriveyearsError as error:
         print(f"driveyears: {error}", file=sys.stderr)  # noqa: T201  (this is where people read)
-        return 2
+        return 1 if isinstance(error, LoadStopped) else 2
     except BrokenPipeError:
         # Whoever read our output has left, as `driveyears rates | head` does; there is nobody to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

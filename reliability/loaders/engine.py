@@ -17,6 +17,10 @@ UNREADABLE = (
     duckdb.DataError,
     duckdb.InvalidInputException,
 )  # the file's fault, not the query's
+FULL = (
+    duckdb.IOException,
+    duckdb.OutOfMemoryException,
+)  # neither's fault: the disk or the memory is at its end
 STATE_TYPES = {
     "presence": "site string, serial string, model_key string, first_day date, last_day date",
     "drives": (

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import attrs
 
-from reliability.errors import SourceError
-from reliability.loaders.engine import Engine
+from reliability.errors import LoadStopped, SourceError
+from reliability.loaders.engine import FULL, Engine
 from reliability.loaders.ingest import Ingested, Reject, ingest
 from reliability.loaders.manifest import (
     WORK,
@@ -68,7 +69,8 @@ def load(
     A row that cannot be kept is rejected, a file that cannot be used set aside; both are told. The same file
     again changes nothing, a changed one replaces its rows.
 
-    Raises SourceError if no file can be used, StoreError if the store is held or of another version.
+    Raises SourceError if no file can be used, StoreError if the store is held or of another version, LoadStopped
+    if the disk or the memory is full.
     """
     logs = {Path(name).resolve(): read_removals(Path(name)) for name in removals}
     found = _foreign(find_sources(sources), store) if sources else Found((), ())
@@ -77,7 +79,20 @@ def load(
     with held(store):
         known = read_manifest(store) if has_store(store) else Manifest()
         sweep_unfinished(store, known)
-        return _Load(store, known, mapping, progress or Silent()).run(found, logs)
+        try:
+            return _Load(store, known, mapping, progress or Silent()).run(found, logs)
+        except (OSError, *FULL) as error:
+            raise LoadStopped(
+                f"The load stopped, and the store in {store} is as it was: {_why_full(error)}. "
+                "Make room on the disk or in memory, and load again."
+            ) from None
+
+
+def _why_full(error: Exception) -> str:
+    """The engine wraps what the system said in a record of its own."""
+    said = str(error).splitlines()[0]
+    wrapped = re.search(r'"exception_message":"(.*?)","errno"', said)
+    return said if wrapped is None else wrapped[1].replace('\\"', "")
 
 
 def _foreign(found: Found, store: Path) -> Found:

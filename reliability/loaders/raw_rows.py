@@ -14,7 +14,7 @@ from reliability.loaders.engine import UNREADABLE, Engine, literal
 from reliability.loaders.header import NAME_ENCODING, is_removal_log, place_columns, read_header
 from reliability.loaders.lines import LINE_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
-from reliability.loaders.text import BROKEN, as_engine_reads, has_mixed_line_ends, written_anew
+from reliability.loaders.text import BROKEN, as_engine_reads, check_packing, has_mixed_line_ends, written_anew
 
 if TYPE_CHECKING:
     from collections.abc import Mapping as Dictionary
@@ -54,6 +54,11 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
     if is_removal_log(header, mapping):
         raise SourceError(LOG_FOUND)
     places = place_columns(header, mapping, day_is_known=day_is_known)
+    if packed:
+        try:
+            check_packing(path)
+        except BROKEN as error:
+            raise SourceError(f"it cannot be read ({error})") from None
     readable, encoding = as_engine_reads(path, mapping.file.encoding, aside, packed=packed)
     told = {
         "file": literal(readable),

@@ -61,6 +61,7 @@ BAD: dict[str, tuple[str | bytes, list[str]]] = {
     "cut.csv.gz": (PACKED[:-40], ["it cannot be read"]),
     "cut-early.csv.gz": (PACKED[:15], ["it cannot be read"]),
     "no-gz.csv.gz": (b"\x1f\x8c" + PACKED[2:], ["it cannot be read", "gzip"]),
+    "wrong-sum.csv.gz": (PACKED[:-8] + b"\0" * 4 + PACKED[-4:], ["it cannot be read", "CRC"]),
     "spoilt.csv.gz": (PACKED[:10] + b"\xff" * 8 + PACKED[18:], ["it cannot be read"]),
     "empty.csv.gz": (b"", ["it is empty"]),
     "no-parquet.parquet": (b"date,serial,model\n", ["it cannot be read"]),
@@ -141,7 +142,7 @@ def test_a_store_stays_as_it_was_when_nothing_can_be_used(
     for number in range(2):
         loaded(capsys, store, put(tmp_path / f"{number}.csv", good(f"A{number}")))
     files = [put(tmp_path / name, content) for name, (content, _) in BAD.items()]
-    found = ["None of the 24 files can be used", "and 21 more"]
+    found = ["None of the 25 files can be used", "and 22 more"]
     refused(capsys, tmp_path, "load", *files, "--store", store, naming=found)
 
 
