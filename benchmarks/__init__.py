@@ -1,0 +1,1 @@
+"""How fast, as ratios against bare programs that do one step each: `python -m benchmarks`."""
