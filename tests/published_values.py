@@ -56,7 +56,10 @@ def agrees(entry: dict[str, Any], key: str, got: float) -> bool:
 
 
 def agrees_in_print(entry: dict[str, Any], key: str, got: float) -> bool:
-    """Whether a result has the printed digits, the last one rounded."""
+    """Whether a result has the printed digits, the last one rounded; 820000 is a round figure, of two digits."""
     printed = entry["published"][key]
+    if printed.endswith("000") and "." not in printed:
+        digits = len(printed.rstrip("0"))
+        return float(f"{got:.{digits - 1}e}") == float(printed)
     decimals = len(printed.partition(".")[2])
     return bool(abs(got - float(printed)) <= 0.5000001 * 10**-decimals)

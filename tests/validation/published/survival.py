@@ -1,44 +1,31 @@
 """Every published value of survival, hazard and incidence, through our functions.
 
-references/README.md says how to read them. Those of Weibull fits and repairs are in test_published_fits.py.
+references/README.md says how to read them. Those of Weibull fits and repairs are in fits.py.
 """
 
 from __future__ import annotations
 
 import math
 from itertools import cycle
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-import pytest
-from published_values import agrees, agrees_in_print, cases, entries, loose_prints, rows_of
+from published_values import rows_of
 from scipy.stats import norm
 
 from reliability.risk_table import risk_table
 from reliability.survival.cumulative_incidence import cumulative_incidence
 from reliability.survival.kaplan_meier import kaplan_meier, survival_at
 from reliability.survival.nelson_aalen import nelson_aalen
-from survival.published_lives import at, residents, table_of, valve_seats
+from validation.published.checks import Checks
+from validation.published.lives import at, residents, table_of, valve_seats
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from validation.published.checks import Inputs, Values
 
-    Inputs = dict[str, Any]
-    Values = dict[str, float]
-    Computed = Callable[[Inputs], Values]
-
-ENTRIES = entries("kaplan_meier", "left_truncated_km", "nelson_aalen", "competing_risks")
-OURS: dict[str, Computed] = {}
+OURS = Checks()
 
 
-def computes(*names: str) -> Callable[[Computed], Computed]:
-    def remember(function: Computed) -> Computed:
-        OURS.update(dict.fromkeys(names, function))
-        return function
-
-    return remember
-
-
-@computes("km_nist20", "km_aml_maintained", "km_aml_nonmaintained")
+@OURS.computes("km_nist20", "km_aml_maintained", "km_aml_nonmaintained")
 def steps(given: Inputs) -> Values:
     rows = rows_of(given["data"], **({"group": given["group"]} if "group" in given else {}))
     curve = kaplan_meier(table_of(rows, "hours" if "hours" in rows[0] else "time"))
@@ -49,7 +36,7 @@ def steps(given: Inputs) -> Values:
     return found
 
 
-@computes("km_aml_loglog")
+@OURS.computes("km_aml_loglog")
 def limits_of_three_kinds(given: Inputs) -> Values:
     """Ours are log-log; those of log and plain follow from our standard error."""
     table = table_of(rows_of(given["data"], group=given["group"]), "time")
@@ -70,7 +57,7 @@ def limits_of_three_kinds(given: Inputs) -> Values:
     return found
 
 
-@computes("km_6mp", "km_placebo", "km_genfan")
+@OURS.computes("km_6mp", "km_placebo", "km_genfan")
 def survival_with_limits(given: Inputs) -> Values:
     rows = rows_of(given["data"], **({"group": given["group"]} if "group" in given else {}))
     table = table_of(rows, "hours" if "hours" in rows[0] else "week")
@@ -86,7 +73,7 @@ def survival_with_limits(given: Inputs) -> Values:
     return found | ({"S": found["S10"], "se": found["se10"]} if "S10" in found else {})
 
 
-@computes("km_aml_median")
+@OURS.computes("km_aml_median")
 def medians(given: Inputs) -> Values:
     arms = {"M": "Maintained", "N": "Nonmaintained"}
     curves = {
@@ -95,7 +82,7 @@ def medians(given: Inputs) -> Values:
     return {key: float(curve.ages[curve.survival <= 0.5][0]) for key, curve in curves.items()}
 
 
-@computes("lt_entry12", "lt_counting10", "na_counting")
+@OURS.computes("lt_entry12", "lt_counting10", "na_counting")
 def late_entry(given: Inputs) -> Values:
     table = table_of(rows_of(given["data"]), "exit", entry="entry")
     curve, summed = kaplan_meier(table, from_age=0), nelson_aalen(table, from_age=0)
@@ -109,7 +96,7 @@ def late_entry(given: Inputs) -> Values:
     return found
 
 
-@computes("lt_channing")
+@OURS.computes("lt_channing")
 def given_alive(given: Inputs) -> Values:
     ages = [840, 900, 960, 1020]
     return {
@@ -125,7 +112,7 @@ def given_alive(given: Inputs) -> Values:
     }
 
 
-@computes("lt_channing_trap")
+@OURS.computes("lt_channing_trap")
 def emptied_early(given: Inputs) -> Values:
     curve = kaplan_meier(table_of(residents(given["group"]), "exit", entry="entry"), from_age=0)
     first = zip(curve.ages.tolist(), curve.at_risk.tolist(), curve.survival.tolist(), strict=True)
@@ -135,7 +122,7 @@ def emptied_early(given: Inputs) -> Values:
     return found
 
 
-@computes("na_6mp", "na_genfan")
+@OURS.computes("na_6mp", "na_genfan")
 def summed_hazard(given: Inputs) -> Values:
     rows = rows_of(given["data"], **({"group": given["group"]} if "group" in given else {}))
     summed = nelson_aalen(table_of(rows, "hours" if "hours" in rows[0] else "week"))
@@ -146,13 +133,13 @@ def summed_hazard(given: Inputs) -> Values:
     return found
 
 
-@computes("mcf_valveseat")
+@OURS.computes("mcf_valveseat")
 def replacements_of_an_engine(given: Inputs) -> Values:
     summed = nelson_aalen(valve_seats(given["data"]))
     return {f"M{age:g}": total for age, total in zip(summed.ages, summed.hazard.tolist(), strict=True)}
 
 
-@computes("cif_hoel", "cif_vs_1mKM")
+@OURS.computes("cif_hoel", "cif_vs_1mKM")
 def causes_of_death(given: Inputs) -> Values:
     """Three causes, for which our three ways to leave stand in."""
     ends = {"0": "in service", "1": "failed", "2": "retired", "3": "vanished"}
@@ -171,7 +158,7 @@ def causes_of_death(given: Inputs) -> Values:
     return found
 
 
-@computes("cif_entry12")
+@OURS.computes("cif_entry12")
 def causes_with_late_entry(given: Inputs) -> Values:
     rows, ends = rows_of(given["data"]), cycle(["failed", "retired"])
     outcome = [next(ends) if row["status"] == "1" else "in service" for row in rows]
@@ -179,25 +166,3 @@ def causes_with_late_entry(given: Inputs) -> Values:
     shares = cumulative_incidence(risk_table(entry, exit_, outcome), from_age=0)
     by_cause = {"F1": shares.failed, "F2": shares.retired}
     return {f"{name}_{age}": at(f, shares.ages, age) for name, f in by_cause.items() for age in (3, 5, 10)}
-
-
-def test_no_published_value_is_left_out() -> None:
-    assert set(OURS) == set(ENTRIES)
-    assert list(loose_prints(ENTRIES)) == []
-
-
-@pytest.mark.parametrize(("entry", "key"), cases("expected", ENTRIES))
-def test_full_precision(entry: dict[str, Any], key: str) -> None:
-    assert agrees(entry, key, OURS[entry["id"]](entry["inputs"])[key])
-
-
-@pytest.mark.parametrize(("entry", "key"), cases("published", ENTRIES))
-def test_printed_digits(entry: dict[str, Any], key: str) -> None:
-    assert agrees_in_print(entry, key, OURS[entry["id"]](entry["inputs"])[key])
-
-
-def test_a_survival_of_0_has_no_standard_error() -> None:
-    """As the note of km_aml_nonmaintained asks: it is undefined there, so it must not read 0."""
-    curve = kaplan_meier(table_of(rows_of("data/aml.csv", group="Nonmaintained"), "time"))
-    assert (curve.ages[-1], curve.survival[-1]) == (45, 0)
-    assert (curve.standard_error.tolist()[-1], curve.low.tolist()[-1], curve.high.tolist()[-1]) == (None,) * 3

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pytest
-from published_values import agrees, agrees_in_print, cases, entries, loose_prints, rows_of
+from published_values import rows_of
 
 from reliability.planning.demonstration import drive_years_to_demonstrate, length_factor
 from reliability.planning.fixed_length import FixedPlan
@@ -20,52 +19,40 @@ from reliability.risk_table import risk_table
 from reliability.survival.weibull import weibull
 from reliability.survival.weibull_life import Weibull
 from reliability.units import HOURS_PER_YEAR, rate_from_mtbf
+from validation.published.checks import Checks
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from validation.published.checks import Inputs, Values
 
-    Inputs = dict[str, Any]
-    Values = dict[str, float]
-    Computed = Callable[[Inputs], Values]
-
-ENTRIES = entries("demonstration_sample_size", "sequential_tests", "spares", "prediction_intervals")
-OURS: dict[str, Computed] = {}
+OURS = Checks()
 
 
-def computes(*names: str) -> Callable[[Computed], Computed]:
-    def remember(function: Computed) -> Computed:
-        OURS.update(dict.fromkeys(names, function))
-        return function
-
-    return remember
-
-
-@computes("zero_fail_n")
+@OURS.computes("zero_fail_n")
 def units_without_a_failure(given: Inputs) -> Values:
     return {f"{r:g}/{level:g}": units_to_show(r, level) for r, level in given["pairs_R_C"]}
 
 
-@computes("zero_fail_298")
+@OURS.computes("zero_fail_298")
 def confidence_of_a_success_run(given: Inputs) -> Values:
     return {f"c{units}": level_shown(units, given["R"]) for units in given["n"]}
 
 
-@computes("zero_fail_30")
+@OURS.computes("zero_fail_30")
 def reliability_of_a_success_run(given: Inputs) -> Values:
     return {"R": reliability_shown(given["n"], level=given["conf"])}
 
 
-@computes("r_fail_n_95_95", "r_fail_n_90_90")
+@OURS.computes("r_fail_n_95_95", "r_fail_n_90_90")
 def units_with_failures(given: Inputs) -> Values:
     return {f"r{r}": units_to_show(given["R"], given["C"], failures=r) for r in given["r"]}
 
 
-@computes("test_length_factors")
+@OURS.computes("test_length_factors")
 def lengths_of_a_test(given: Inputs) -> Values:
     return {f"r{r}_{level:g}": length_factor(r, level) for r in given["r"] for level in given["conf"]}
 
 
-@computes("drive_hours_zero")
+@OURS.computes("drive_hours_zero")
 def hours_without_a_failure(given: Inputs) -> Values:
     rate = rate_from_mtbf(given["mtbf_h"])
     hours = {
@@ -76,7 +63,7 @@ def hours_without_a_failure(given: Inputs) -> Values:
     return {f"T{name}": value for name, value in hours.items()} | drives
 
 
-@computes("weibull_zero")
+@OURS.computes("weibull_zero")
 def units_that_run_longer(given: Inputs) -> Values:
     return {
         f"L{lives}": units_to_show(given["R"], given["C"], lives=lives, shape=given["shape"])
@@ -84,7 +71,7 @@ def units_that_run_longer(given: Inputs) -> Values:
     }
 
 
-@computes("hdbk781_a")
+@OURS.computes("hdbk781_a")
 def risks_of_fixed_plans(given: Inputs) -> Values:
     risks = {}
     for name, (ratio, length, at_most) in given["plans"].items():
@@ -98,12 +85,12 @@ def as_printed(lines: WaldLines, unit: float = 1.0) -> Values:
     return {"s": unit * lines.slope, "h0": unit * lines.to_accept, "h1": unit * lines.to_refuse}
 
 
-@computes("sprt_d2_10")
+@OURS.computes("sprt_d2_10")
 def lines_of_a_sequential_test(given: Inputs) -> Values:
     return as_printed(wald_lines(given["d"], given["alpha"], given["beta"]))
 
 
-@computes("sprt_d15_20")
+@OURS.computes("sprt_d15_20")
 def lines_of_two_sequential_tests(given: Inputs) -> Values:
     """The second in hours: its lower MTBF is 500 h."""
     first, second = (wald_lines(*case) for case in given["cases"])
@@ -112,13 +99,13 @@ def lines_of_two_sequential_tests(given: Inputs) -> Values:
     }
 
 
-@computes("sprt_asn")
+@OURS.computes("sprt_asn")
 def failures_until_the_end(given: Inputs) -> Values:
     mean = expected_failures(given["d"], given["alpha"], given["beta"])
     return {"at_theta1": mean.at_lower, "at_theta0": mean.at_higher}
 
 
-@computes("sprt_exact")
+@OURS.computes("sprt_exact")
 def chances_of_a_plan_cut_off(given: Inputs) -> Values:
     lines = WaldLines(given["s"], given["h0"], given["h1"])
     plan = SequentialPlan(lines, given["r_trunc"], given["T_trunc"])
@@ -126,7 +113,7 @@ def chances_of_a_plan_cut_off(given: Inputs) -> Values:
     return {names[theta]: plan.operating(theta).accepted for theta in given["theta"]}
 
 
-@computes("spares_quantiles")
+@OURS.computes("spares_quantiles")
 def spares_on_the_shelf(given: Inputs) -> Values:
     return {
         f"m{mean:g}_{service:g}": spares_for(mean, service)
@@ -135,7 +122,7 @@ def spares_on_the_shelf(given: Inputs) -> Values:
     }
 
 
-@computes("spares_fill")
+@OURS.computes("spares_fill")
 def chances_that_spares_last(given: Inputs) -> Values:
     return {
         name: chance_of_enough(mean, spares)
@@ -143,18 +130,18 @@ def chances_that_spares_last(given: Inputs) -> Values:
     }
 
 
-@computes("pred_24_5")
+@OURS.computes("pred_24_5")
 def shutdowns_to_come(given: Inputs) -> Values:
     limits = {m: prediction_interval(given["x"], given["n"], m, 1 - 2 * given["tail"]) for m in given["m"]}
     return {f"L{m:g}": i.low for m, i in limits.items()} | {f"U{m:g}": i.high for m, i in limits.items()}
 
 
-@computes("pred_zero")
+@OURS.computes("pred_zero")
 def failures_to_come_after_none(given: Inputs) -> Values:
     return {f"U{m}": upper_prediction(given["x"], given["n"], m, 1 - given["tail"]) for m in given["m"]}
 
 
-@computes("pred_fan_next1000")
+@OURS.computes("pred_fan_next1000")
 def fans_that_fail_next(given: Inputs) -> Values:
     """Of those still running, by the fit: a plug-in figure, which is an estimate and no limit."""
     rows = rows_of(given["data"])
@@ -165,18 +152,3 @@ def fans_that_fail_next(given: Inputs) -> Values:
     running = np.array([age for age, outcome in zip(ages, outcomes, strict=True) if outcome != "failed"])
     more = fit.integrated_hazard(running + given["ahead_h"]) - fit.integrated_hazard(running)
     return {"expected": float(-np.expm1(-more).sum())}
-
-
-def test_no_published_value_is_left_out() -> None:
-    assert set(OURS) == set(ENTRIES)
-    assert list(loose_prints(ENTRIES)) == []
-
-
-@pytest.mark.parametrize(("entry", "key"), cases("expected", ENTRIES))
-def test_full_precision(entry: dict[str, Any], key: str) -> None:
-    assert agrees(entry, key, OURS[entry["id"]](entry["inputs"])[key])
-
-
-@pytest.mark.parametrize(("entry", "key"), cases("published", ENTRIES))
-def test_printed_digits(entry: dict[str, Any], key: str) -> None:
-    assert agrees_in_print(entry, key, OURS[entry["id"]](entry["inputs"])[key])
