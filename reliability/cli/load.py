@@ -11,9 +11,9 @@ from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, say, write_csv, write_json, write_table
 from reliability.cli.progress import shown_progress
 from reliability.errors import QuestionError
-from reliability.loaders.load import Loaded
 from reliability.loaders.load import load as load_files
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
+from reliability.loaders.reading import Loaded
 from reliability.loaders.store import open_store
 
 ROWS = ("files", "files_set_aside", "rows_read", "rows_kept", "rows_rejected", "duplicate_rows")

@@ -13,14 +13,14 @@ import hashlib
 import json
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from reliability.loaders.engine import QUERIES, Engine
 from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
 from reliability.loaders.spellings import near_spellings, spellings
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
 BRIDGE_DAYS = 30  # a longer gap cuts the life
@@ -67,26 +67,53 @@ class Workplace:
         return path
 
 
+class Ground(Protocol):
+    """What the reduction asks of the place where the snapshots lie."""
+
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
+        """Make the table `stays` of parts of one month."""
+
+    def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
+        """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from all parts of the month."""
+
+
+def sum_up(engine: Engine, parts: Iterable[Path]) -> None:
+    """Make the table `stays` of parts that the engine itself can read."""
+    engine.view("snapshot_rows", parts)
+    engine.define("snapshots")
+    engine.make("stays")
+
+
+def settle(engine: Engine, parts: Iterable[Path]) -> None:
+    """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from parts that the engine itself can read."""
+    engine.view("snapshot_rows", parts)
+    engine.make("snapshots", "awkward_snapshots")
+    engine.make("new_repeats", "repeats")
+    engine.make("settled_snapshots")
+    engine.rename("settled_snapshots", "snapshots")
+    engine.make("settled_stays", "stays")
+
+
 def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of)
     place: Workplace,
+    ground: Ground,
     month: str,
     *,
-    new: Iterable[str],
-    parts: Iterable[str],
+    new: Sequence[str],
+    parts: Sequence[str],
     before: MonthEntry | None,
     models: Mapping[str, list[str]],
 ) -> MonthEntry:
     """Make the stays of one month.
 
+    ground  where the snapshots lie
     new     parts that are not in the stays that were there
     parts   all parts of the month, to which the awkward drives go back
     before  the month as it was; None: from the parts alone
     models  the alias table
     """
     engine = place.engine
-    engine.view("snapshot_rows", place.files(new))
-    engine.define("snapshots")
-    engine.make("stays")
+    ground.sum_up(place, month, new)
     if before is not None:
         engine.rename("stays", "new_stays")
         engine.view("old_stays", place.files([before.stays]))
@@ -97,23 +124,18 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     engine.make("awkward")
     repeats = before.repeats if before is not None else None
     if engine.count("awkward"):
-        repeats = _settle_month(place, parts, before, month)
+        repeats = _settle_month(place, ground, parts, before, month)
     stays = place.write("stays", f"stays/month={month}/stays", order="serial, model_read, site, month")
     return MonthEntry(stays, repeats, read)
 
 
 def _settle_month(
-    place: Workplace, parts: Iterable[str], before: MonthEntry | None, month: str
+    place: Workplace, ground: Ground, parts: Sequence[str], before: MonthEntry | None, month: str
 ) -> str | None:
     """Replace the stays of the awkward drives by those of their settled snapshots, and list who reported twice."""
     engine = place.engine
     engine.rename("stays", "plain_stays")
-    engine.view("snapshot_rows", place.files(parts))
-    engine.make("snapshots", "awkward_snapshots")
-    engine.make("new_repeats", "repeats")
-    engine.make("settled_snapshots")
-    engine.rename("settled_snapshots", "snapshots")
-    engine.make("settled_stays", "stays")
+    ground.settle(place, month, parts)
     engine.make("stays", "replaced_stays")
     engine.view(
         "repeats_before", place.files([before.repeats] if before is not None and before.repeats else [])
