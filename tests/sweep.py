@@ -20,9 +20,11 @@ from dirty.plans import pick
 from fleets import ALL_DIRT, Fleet, Size, make_fleet, mapping_toml, write_files, write_log
 from numpy.random import default_rng
 from slow.exposure import exposure
+from slow.reasons import retired
 
 from reliability.loaders.load import load
 from reliability.loaders.mapping import read_mapping
+from reliability.loaders.reasons import PLAIN_WORDS
 from reliability.loaders.store import Store, open_store
 
 if TYPE_CHECKING:
@@ -135,6 +137,15 @@ def _totals_apart(store: Store, truth: Truth) -> list[str]:
     pairs += [(f"total of {check}", totals[check], (0, 0)) for check in sorted(totals.keys() - right.keys())]
     pairs.append(("bridged", (bridged.gaps, bridged.drive_days), truth.bridged()))
     found = [f"{what}: {theirs}, should be {ours}" for what, theirs, ours in pairs if theirs != ours]
+    by_kind = retired(truth.lives, [PLAIN_WORDS])
+    for each in store.retirements():
+        unclear = sum(lives for _, lives in each.unclear)
+        for kind, lives in (("preemptive", each.preemptive), ("planned", each.planned), ("unclear", unclear)):
+            if lives != by_kind.pop((each.model, kind), 0):
+                found.append(f"{each.model}: {lives} lives retired as {kind}, which is not so")
+    found += [
+        f"{model}: {lives} lives retired as {kind} are missing" for (model, kind), lives in by_kind.items()
+    ]
     for end, drives in truth.outcomes().items():
         if accounts[end.replace(" ", "_")] != drives:
             found.append(f"drives {end}: {accounts[end.replace(' ', '_')]}, should be {drives}")

@@ -8,6 +8,7 @@ from pathlib import Path
 from reliability.cli.allowances import Allowances, allowances, write_spreads
 from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.preemptive import write_preemptive
 from reliability.cli.stated import stated_for
 from reliability.cli.words import exposure, limits, percent_or_dash
 from reliability.comparer.stated import RATIO
@@ -15,10 +16,18 @@ from reliability.comparer.vanished import Bound, vanished_bounds
 from reliability.digits import percent
 from reliability.loaders.accounts import Silent
 from reliability.loaders.store import Store, open_store
-from reliability.report.model_lines import ModelLine, Seen, model_lines
+from reliability.report.model_lines import ModelLine, Seen, model_lines, with_retirements
 
 LEVEL = 0.95
-NESTED = ("best", "worst", "holm_verdict", "spread_verdict", "running")  # not in the CSV
+NESTED = (
+    "best",
+    "worst",
+    "with_preemptive",
+    "unclear_retirements",
+    "holm_verdict",
+    "spread_verdict",
+    "running",
+)  # not in the CSV
 
 
 def compare(
@@ -40,9 +49,11 @@ def compare(
 def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
     """Every model, over all days of the store, against its datasheet."""
     vanished = {each.model: each.vanished for each in store.outcomes()}
+    retired = {each.model: each for each in store.retirements()}
+    models = [(str(cell.labels["model"]), cell) for cell in store.exposure().cells]
     seen = [
-        Seen(str(c.labels["model"]), c.drives, c.rate, vanished[str(c.labels["model"])], 0.0)
-        for c in store.exposure().cells
+        with_retirements(Seen(model, cell.drives, cell.rate, vanished[model], 0.0), retired.get(model))
+        for model, cell in models
     ]
     return model_lines(seen, stated_for(store, datasheets), level=LEVEL, material=RATIO)
 
@@ -70,6 +81,12 @@ def _row(line: ModelLine, allowed: Allowances | None) -> dict[str, object]:
         "worst": _bound(bounds.worst),
         "tipping": bounds.tipping,
         "depends_on_vanished": bounds.depends,
+        "preemptive": line.preemptive.count,
+        "with_preemptive": _bound(line.preemptive.counted),
+        "depends_on_preemptive": line.preemptive.depends,
+        "unclear_retirements": [
+            {"reason": reason, "retirements": number} for reason, number in line.preemptive.unclear
+        ],
         "holm_verdict": None if allowed is None else allowed.holm.verdict.value,
         "spread_verdict": None if spread_verdict is None else spread_verdict.value,
         "running": None,
@@ -116,6 +133,9 @@ def write_lines(
             out().print(f"    {sentence}", markup=False)
         if line.vanished is not None:
             out().print(f"    {line.vanished.sentence}", markup=False)
+        if line.preemptive.depends:
+            out().print(f"    {line.preemptive.sentence}", markup=False)
+    write_preemptive(lines)
     write_spreads(list(allowed.values()))
     for each in silent:
         out().print(str(each), markup=False)

@@ -27,6 +27,7 @@ from reliability.loaders.manifest import (
 from reliability.loaders.mapping import OWN_NAMES, Mapping
 from reliability.loaders.progress import Progress, Silent
 from reliability.loaders.reading import Loaded, Reading
+from reliability.loaders.reasons import joined_words
 from reliability.loaders.reduce import Workplace, make_lives, reduce_month
 from reliability.loaders.removals import RemovalLog, read_removals
 from reliability.loaders.sources import Found, find_sources
@@ -132,6 +133,7 @@ class _Load:
             set_aside=aside | done.set_aside,
             logs=self.known.logs | {path.as_posix(): _log_entry(log) for path, log in logs.items()},
             models=joined_aliases(self.known.models, self.reading.mapping.models),
+            retired=joined_words(self.known.retired, attrs.asdict(self.reading.mapping.retired)),
             failed_means=_failed_means(self.reading.mapping)
             if self.reading.came
             else self.known.failed_means,

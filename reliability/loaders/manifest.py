@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
-FORMAT = 1
+FORMAT = 2
 NAME = "manifest.json"
 LOCK = ".lock"
 WORK = ".work"  # what a load lays aside while it runs
@@ -93,6 +93,7 @@ class Manifest:
     set_aside: dict[str, str] = attrs.field(factory=dict)  # name -> reason
     logs: dict[str, LogEntry] = attrs.field(factory=dict)
     models: dict[str, list[str]] = attrs.field(factory=dict)  # alias key -> spellings
+    retired: dict[str, list[str]] = attrs.field(factory=dict)  # preemptive, planned -> words of reasons
     failed_means: str | None = None  # how the last mapping said that a drive failed, in words
     months: dict[str, MonthEntry] = attrs.field(factory=dict)
     tables: dict[str, str] = attrs.field(factory=dict)  # lives, checks, ... -> file

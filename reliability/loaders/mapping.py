@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 DELIMITERS = (",", ";", "\t", "|")
 ISO_DAY = "%Y-%m-%d"
-SECTIONS = {"file", "columns", "failed", "models", "extra"}
+SECTIONS = {"file", "columns", "failed", "models", "retired", "extra"}
 
 
 @attrs.frozen
@@ -65,6 +65,14 @@ class ExtraRule:
 
 
 @attrs.frozen
+class RetiredRule:
+    """Words of the removal log's reasons: for warning signs, and as planned."""
+
+    preemptive: list[str] = attrs.field(factory=list)
+    planned: list[str] = attrs.field(factory=list)
+
+
+@attrs.frozen
 class Mapping:
     """What a source calls our columns. The empty mapping expects our own names."""
 
@@ -72,13 +80,14 @@ class Mapping:
     columns: dict[str, ColumnRule] = attrs.field(factory=dict)
     failed: FailedRule | None = None
     models: dict[str, list[str]] = attrs.field(factory=dict)
+    retired: RetiredRule = attrs.field(factory=RetiredRule)
     extra: ExtraRule = attrs.field(factory=ExtraRule)
 
     @property
     def rules_digest(self) -> str:
-        """What of the mapping decides how rows are read; aliases of models do not, they are applied later."""
+        """What of the mapping decides how rows are read; names of models, words of reasons are applied later."""
         rules = attrs.asdict(self)
-        del rules["models"]
+        del rules["models"], rules["retired"]
         return hashlib.sha256(json.dumps(rules, sort_keys=True).encode()).hexdigest()[:16]
 
     @property

@@ -11,11 +11,12 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from reliability.loaders.columns import NAMES, NUMBERS
+from reliability.spelling import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from reliability.loaders.mapping import ColumnRule, Mapping
+    from reliability.loaders.mapping import ColumnRule, Mapping, RetiredRule
 
 # Names of columns that the store makes itself.
 TAKEN = (
@@ -51,6 +52,7 @@ def faults(mapping: Mapping) -> list[str]:
         found.append("failed stands under [columns] and under [failed]; keep one of them")
     if mapping.failed is not None and mapping.failed.values == []:
         found.append("in [failed], values names no word that means failed; name one, or leave values out")
+    found += [f"in [retired], {fault}" for fault in _retired_faults(mapping.retired)]
     return found + [f"in [extra], {fault}" for fault in _extra_faults(mapping.extra.columns)]
 
 
@@ -105,6 +107,15 @@ def _tells_a_day(pattern: str) -> bool:
             for day in SAMPLE_DAYS
         )
     return False
+
+
+def _retired_faults(rule: RetiredRule) -> Iterator[str]:
+    preemptive = {folded(word) for word in rule.preemptive}
+    if "" in preemptive or any(not folded(word) for word in rule.planned):
+        yield "a word is blank; write one that stands in a reason of the removal log"
+    for word in rule.planned:
+        if folded(word) in preemptive - {""}:
+            yield f"{word!r} stands under preemptive and under planned; keep one of them"
 
 
 def _extra_faults(columns: list[str]) -> Iterator[str]:

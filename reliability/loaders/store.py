@@ -24,6 +24,7 @@ from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
 from reliability.loaders.manifest import Manifest, read_manifest
+from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.reduce import VANISH_DAYS
 from reliability.loaders.spellings import alias_keys
 from reliability.quarter import Quarter
@@ -140,6 +141,12 @@ class Store:
         with self._engine("lives") as engine:
             rows = engine.ask("questions/outcomes", last_day=last_day or date.max)
         return tuple(Outcomes(*row) for row in rows)
+
+    def retirements(self, last_day: date | None = None) -> tuple[Retirements, ...]:
+        """Lives retired by a day, by model and by what their reasons tell; without one, at the end of the data."""
+        with self._engine("lives") as engine:
+            counts = engine.ask("questions/retirements", last_day=last_day or date.max)
+        return retirements(counts, self.manifest.retired)
 
     def accounts(self) -> Accounts:
         """The whole store in numbers; also of a store that has no drive-day."""

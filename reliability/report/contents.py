@@ -10,7 +10,7 @@ from reliability.quarter import Quarter
 from reliability.report.accounts import DataAccounts
 from reliability.report.cautions import cautions
 from reliability.report.grids import AgeBand, Grid, by_age, by_quarter, quarters_up_to
-from reliability.report.model_lines import ModelLine, Seen, headline, model_lines
+from reliability.report.model_lines import ModelLine, Seen, headline, model_lines, with_retirements
 from reliability.report.opening import opening_notes
 from reliability.report.reproduction import Reproduction, reproduction
 from reliability.report.survival import SurvivalByModel, survival_by_model
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
         SourceAccount,
     )
     from reliability.loaders.exposure import Cell, Exposure
+    from reliability.loaders.reasons import Retirements
     from reliability.rate import Rate
     from reliability.risk_table import RiskTable
 
@@ -61,6 +62,9 @@ class Store(Protocol):
 
     def outcomes(self, last_day: date | None = ...) -> tuple[Outcomes, ...]:
         """How each drive stood on a day, by model."""
+
+    def retirements(self, last_day: date | None = ...) -> tuple[Retirements, ...]:
+        """Lives retired by a day, by model and by what their reasons tell."""
 
     def risk_table(self, model: str | None = ..., last_day: date | None = ...) -> RiskTable:
         """Counts by age of one model's lives, as they stood on a day."""
@@ -126,7 +130,8 @@ def gather(
     quarterly = store.exposure(("model", "quarter"), first_day=quarters[0].first_day, last_day=last_day)
     ages = store.exposure(("model", "age"), last_day=last_day)
     outcomes = store.outcomes(last_day=last_day)
-    seen = _seen(models, quarterly, outcomes, quarter)
+    retired = store.retirements(last_day=last_day)
+    seen = _seen(models, quarterly, outcomes, retired, quarter)
     lines = model_lines(seen, datasheets, level=LEVEL, material=material)
     stated = {line.model: line.stated for line in lines}
     return Contents(
@@ -171,14 +176,22 @@ def _check_quarter(quarter: Quarter, first_day: date, last_day: date) -> None:
 
 
 def _seen(
-    models: Exposure, quarterly: Exposure, outcomes: Sequence[Outcomes], quarter: Quarter
+    models: Exposure,
+    quarterly: Exposure,
+    outcomes: Sequence[Outcomes],
+    retired: Sequence[Retirements],
+    quarter: Quarter,
 ) -> list[Seen]:
     vanished = {each.model: each.vanished for each in outcomes}
     own = [cell for cell in quarterly.cells if cell.labels["quarter"] == str(quarter)]
     pace = {str(cell.labels["model"]): drive_years(cell.drive_days) for cell in own}
-    return [_seen_one(cell, vanished, pace) for cell in models.cells]
+    pulled = {each.model: each for each in retired}
+    return [_seen_one(cell, vanished, pace, pulled) for cell in models.cells]
 
 
-def _seen_one(cell: Cell, vanished: Mapping[str, int], pace: Mapping[str, float]) -> Seen:
+def _seen_one(
+    cell: Cell, vanished: Mapping[str, int], pace: Mapping[str, float], pulled: Mapping[str, Retirements]
+) -> Seen:
     model = str(cell.labels["model"])
-    return Seen(model, cell.drives, cell.rate, vanished.get(model, 0), pace.get(model, 0.0))
+    seen = Seen(model, cell.drives, cell.rate, vanished.get(model, 0), pace.get(model, 0.0))
+    return with_retirements(seen, pulled.get(model))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from reliability.comparer.preemptive import preemptive_bounds
 from reliability.comparer.stated import Verdict, compare
 from reliability.comparer.vanished import vanished_bounds
 from reliability.digits import counted, round_up, years_at_risk
@@ -15,10 +16,12 @@ from reliability.spelling import folded
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from reliability.comparer.preemptive import PreemptiveBounds
     from reliability.comparer.stated import Comparison
     from reliability.comparer.vanished import VanishedBounds
     from reliability.datasheet import Datasheet
     from reliability.interval import Interval
+    from reliability.loaders.reasons import Retirements
 
 _ORDER = (Verdict.WORSE, Verdict.BETTER, Verdict.CONSISTENT, Verdict.TOO_LITTLE, None)
 _QUARTERS_A_YEAR = 4
@@ -34,6 +37,8 @@ class Seen:
     rate: Rate
     vanished: int  # drives that stopped appearing by then, without a flag or a record
     pace: float  # drive-years gathered in the report's own quarter
+    preemptive: int = 0  # lives retired for warning signs by then
+    unclear: tuple[tuple[str | None, int], ...] = ()  # reasons of retirements that tell neither, and how many
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,7 @@ class ModelLine:
     datasheet: Datasheet | None
     comparison: Comparison | None  # None exactly without a datasheet
     vanished: VanishedBounds | None  # None exactly if no drive vanished
+    preemptive: PreemptiveBounds  # with drives retired for warning signs as failures; there may be none
     pace: str | None  # a sentence on when there will be enough; None if there is, or if it cannot be said
 
     @property
@@ -79,6 +85,13 @@ def model_lines(
     return tuple(sorted(lines, key=lambda line: (_ORDER.index(line.verdict), line.model)))
 
 
+def with_retirements(seen: Seen, retired: Retirements | None) -> Seen:
+    """What was seen of a model, and why its drives were retired; None: none was."""
+    if retired is None:
+        return seen
+    return replace(seen, preemptive=retired.preemptive, unclear=retired.unclear)
+
+
 def headline(lines: Iterable[ModelLine]) -> str:
     """Say in one sentence how many models have which verdict."""
     verdicts = [line.verdict for line in lines if line.verdict is not None]
@@ -107,7 +120,9 @@ def _line(seen: Seen, sheet: Datasheet | None, level: float, material: float) ->
     if seen.vanished:
         bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
     more = None if comparison is None else comparison.more_drive_years
-    return ModelLine(seen, seen.rate.interval(level), sheet, comparison, bounds, _pace(more, seen.pace))
+    pulled = preemptive_bounds(seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material)
+    interval, pace = seen.rate.interval(level), _pace(more, seen.pace)
+    return ModelLine(seen, interval, sheet, comparison, bounds, pulled, pace)
 
 
 def _pace(more: float | None, pace: float) -> str | None:

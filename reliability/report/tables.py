@@ -38,6 +38,7 @@ def tables(contents: Contents) -> dict[str, str]:
 
 def _verdicts(contents: Contents) -> str:
     columns = ("model", "drives", *RATE, "stated_rate", "expected_failures", "p_value", "verdict", "sentence")
+    pulled = ("preemptive", "preemptive_afr", "preemptive_verdict")
     vanished = ("vanished", "best_afr", "best_verdict", "worst_afr", "worst_verdict", "tipping")
     rows = []
     for line in contents.lines:
@@ -52,8 +53,10 @@ def _verdicts(contents: Contents) -> str:
         for case in (None, None) if bounds is None else (bounds.best, bounds.worst):
             verdict = None if case is None else case.verdict
             row += [None if case is None else case.per_year, None if verdict is None else verdict.value]
-        rows.append([*row, None if bounds is None else bounds.tipping])
-    return csv_text((*columns, "more_drive_years", *vanished), rows)
+        row += [None if bounds is None else bounds.tipping, line.preemptive.count]
+        verdict = line.preemptive.counted.verdict
+        rows.append([*row, line.preemptive.counted.per_year, None if verdict is None else verdict.value])
+    return csv_text((*columns, "more_drive_years", *vanished, *pulled), rows)
 
 
 def _quarters(contents: Contents) -> str:

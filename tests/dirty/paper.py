@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     Rng = np.random.Generator
 
+REASONS = (None, "BAD  sectors, 40", "rack cleared", "flagged")
 OFFSETS = (-31, -30, -3, -2, -1, 0, 0, 1, 5, 30, 31, 50)
 
 
@@ -95,4 +96,4 @@ def _entry(rng: Rng, drive: DrivePlan, fleet: FleetPlan, day: int, outcome: str)
     if model == "no such model" and rng.random() < 0.7:  # mostly
         model = None
     logged = fleet.date(day + pick(rng, OFFSETS))
-    drive.log.append(LogEntry(drive.serial, logged, outcome, model, pick(rng, (None, "sectors"))))
+    drive.log.append(LogEntry(drive.serial, logged, outcome, model, pick(rng, REASONS)))

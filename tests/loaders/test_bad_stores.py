@@ -47,16 +47,16 @@ def test_no_store_is_told_with_the_way_to_one(
 
 MANIFESTS: dict[str, tuple[str | None, list[str]]] = {
     "other version": (
-        '{"format": 2}',
-        ["is of version 2; this driveyears reads version 1", "another folder"],
+        '{"format": 1}',
+        ["is of version 1; this driveyears reads version 2", "another folder"],
     ),
     "no version": ("{}", ["is of version None"]),
     "a list": ("[]", ["is of version None"]),
     "empty": ("", ["cannot be read: manifest.json", "Restore it, or load anew"]),
     "cut off": (None, ["cannot be read: manifest.json", "Restore it, or load anew"]),
     "bytes": ("\x00\x01", ["cannot be read: manifest.json"]),
-    "other types": ('{"format": 1, "months": 5}', ["manifest.json", "$.months"]),
-    "other rows": ('{"format": 1, "sources": {"a": {}}}', ["manifest.json", "$.sources['a']"]),
+    "other types": ('{"format": 2, "months": 5}', ["manifest.json", "$.months"]),
+    "other rows": ('{"format": 2, "sources": {"a": {}}}', ["manifest.json", "$.sources['a']"]),
 }
 
 
@@ -205,7 +205,7 @@ def test_only_the_files_of_this_load_and_of_the_one_before_are_kept(
 
 def test_the_manifest_is_text_that_people_can_read(store: Path) -> None:
     found = json.loads((store / "manifest.json").read_text(encoding="utf-8"))
-    assert found["format"] == 1
+    assert found["format"] == 2
     ((name, source),) = found["sources"].items()
     assert name.endswith("/a.csv")
     assert (source["rows_read"], source["rows_kept"], source["rows_rejected"], source["duplicate_rows"]) == (

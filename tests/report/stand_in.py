@@ -15,6 +15,7 @@ from reliability.loaders.accounts import (
     SourceAccount,
 )
 from reliability.loaders.exposure import Cell, Exposure
+from reliability.loaders.reasons import Retirements
 from reliability.quarter import Quarter
 from reliability.risk_table import RiskTable, risk_table
 
@@ -51,6 +52,7 @@ class StandIn:
     files_set_aside: tuple[SetAside, ...] = ()
     found: tuple[CheckTotal, ...] = ()
     absences: Bridged = NOTHING_BRIDGED
+    reasons: tuple[Retirements, ...] = ()
     silent_sites: tuple[Silent, ...] = ()
     files: tuple[SourceAccount, ...] = (SourceAccount("drives.csv", "0" * 64, 100, 100, 0, 0),)
 
@@ -130,6 +132,10 @@ class StandIn:
 
     def bridged(self) -> Bridged:
         return self.absences
+
+    def retirements(self, last_day: date | None = None) -> tuple[Retirements, ...]:
+        models = {str(cell.labels["model"]) for cell in self.exposure(("model",), last_day=last_day).cells}
+        return tuple(each for each in self.reasons if each.model in models)
 
     def silent(self) -> tuple[Silent, ...]:
         return self.silent_sites
@@ -211,6 +217,10 @@ def invented() -> StandIn:
         pieces=pieces,
         vanished={"Osk 4": 9, "Korrin 12N": 14},
         retired={"Osk 4": 21, "TARN T18": 40},
+        reasons=(
+            Retirements("Osk 4", preemptive=17, planned=4, unclear=()),
+            Retirements("TARN T18", preemptive=6, planned=31, unclear=((None, 2), ("see note", 1))),
+        ),
         files_set_aside=(
             SetAside("readings/notes.csv", "notes.csv has no column for 'date'; its columns are a, b."),
         ),

@@ -124,6 +124,7 @@ class Life:
     entry_age_days: int | None
     exit_age_days: int | None
     outcome: str
+    reason: str | None
     age_source: str
     longest_gap_days: int
     checks: str

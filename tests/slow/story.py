@@ -110,10 +110,21 @@ def life(story: Story, number: int, checks: Iterable[str]) -> Life:
         entry_age_days=entry_age,
         exit_age_days=None if entry_age is None else entry_age + drive_days,
         outcome=story.outcomes[number - 1],
+        reason=_reason(story, number),
         age_source="unknown" if story.clock is None else "power_on_hours",
         longest_gap_days=max(gaps, default=0),
         checks=" ".join(sorted(set(checks))),
     )
+
+
+def _reason(story: Story, life: int) -> str | None:
+    """Say why a life was retired: by the nearest entry, the earlier of two, the first in the alphabet of one day."""
+    if story.outcomes[life - 1] != "retired":
+        return None
+    end = story.spells[life - 1][-1].day
+    said = [verdict.entry for verdict in story.verdicts if verdict.used and verdict.life == life]
+    said.sort(key=lambda entry: (abs((entry.day - end).days), entry.day, entry.reason or "\U0010ffff"))
+    return said[0].reason
 
 
 def days_at_risk(story: Story, of: Life) -> list[DayAtRisk]:

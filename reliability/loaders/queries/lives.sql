@@ -1,8 +1,18 @@
 -- Spells to lives: how each ended, and how old the drive was. The clock is the first valid power-on hours, set back to the first day.
-with told as (
-  select serial, model_key, spell, bool_or(outcome = 'failed') as failed
+with used as (
+  -- the nearest entry gives the reason; of two as near the earlier, of two on one day the alphabetically first
+  select serial, model_key, spell, outcome, reason,
+    row_number() over (
+      partition by serial, model_key, spell, outcome
+      order by abs(cast(date - last_day as int)), date, reason is null, reason
+    ) as nearness
   from removal_use
   where spell is not null and outcome in ('failed', 'retired') and coalesce(code, 'late_log') = 'late_log'
+),
+told as (
+  select serial, model_key, spell, bool_or(outcome = 'failed') as failed,
+    max(case when outcome = 'retired' and nearness = 1 then reason end) as reason
+  from used
   group by serial, model_key, spell
 ),
 reached as (
@@ -40,6 +50,7 @@ select s.serial, s.model_key, s.spell as life, s.site, s.rack, s.batch, s.first_
     when there.days_reported - here.days_reported > (select vanish_days from settings) then 'vanished'
     else 'in service'
   end as outcome,
+  case when not s.flagged and not t.failed then t.reason end as reason,
   case when c.age_days is null then 'unknown' else 'power_on_hours' end as age_source,
   s.longest_gap_days, s.absences
 from spells s

@@ -23,7 +23,7 @@ with touched as (
   group by serial, model_key, life
 )
 select l.serial, m.model, cast(l.life as int) as life, l.site, l.rack, l.batch, l.first_day, l.last_day, l.drive_days, l.days_seen,
-  l.entry_age_days, l.exit_age_days, l.outcome, l.age_source, l.longest_gap_days, cast(l.absences as int) as absences, coalesce(trim(t.checks), '') as checks
+  l.entry_age_days, l.exit_age_days, l.outcome, l.reason, l.age_source, l.longest_gap_days, cast(l.absences as int) as absences, coalesce(trim(t.checks), '') as checks
 from lives l join models m using (model_key)
 left join touched t on t.serial = l.serial and t.model_key = l.model_key and t.life = l.life
 order by l.serial, m.model, l.life

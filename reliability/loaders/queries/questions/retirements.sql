@@ -1,0 +1,5 @@
+-- Lives that were retired by a day, by model and by the reason that the log gives.
+select model, reason, count(*) as lives
+from lives where outcome = 'retired' and last_day <= $last_day
+group by model, reason
+order by model, reason nulls last
