@@ -15,6 +15,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from reliability.comparer.preemptive import PreemptiveBounds, preemptive_bounds
     from reliability.comparer.stated import Comparison, Verdict, compare
     from reliability.comparer.vanished import VanishedBounds, vanished_bounds
     from reliability.datasheet import Datasheet, read_datasheets
@@ -41,6 +42,7 @@ _HOMES = {
     "DriveyearsError": "errors",
     "Interval": "interval",
     "InvalidLife": "errors",
+    "PreemptiveBounds": "comparer.preemptive",
     "Quarter": "quarter",
     "Rate": "rate",
     "RiskTable": "risk_table",
@@ -58,6 +60,7 @@ _HOMES = {
     "logrank": "survival.logrank",
     "nelson_aalen": "survival.nelson_aalen",
     "open_store": "loaders.store",
+    "preemptive_bounds": "comparer.preemptive",
     "read_datasheets": "datasheet",
     "read_mapping": "loaders.mapping",
     "risk_table": "risk_table",
@@ -72,6 +75,7 @@ __all__ = [
     "DriveyearsError",
     "Interval",
     "InvalidLife",
+    "PreemptiveBounds",
     "Quarter",
     "Rate",
     "RiskTable",
@@ -89,6 +93,7 @@ __all__ = [
     "logrank",
     "nelson_aalen",
     "open_store",
+    "preemptive_bounds",
     "read_datasheets",
     "read_mapping",
     "risk_table",

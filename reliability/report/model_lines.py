@@ -120,7 +120,9 @@ def _line(seen: Seen, sheet: Datasheet | None, level: float, material: float) ->
     if seen.vanished:
         bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
     more = None if comparison is None else comparison.more_drive_years
-    pulled = preemptive_bounds(seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material)
+    pulled = preemptive_bounds(
+        seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material
+    )
     interval, pace = seen.rate.interval(level), _pace(more, seen.pace)
     return ModelLine(seen, interval, sheet, comparison, bounds, pulled, pace)
 
