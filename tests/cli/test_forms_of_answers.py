@@ -30,6 +30,7 @@ BOUND = {"failures", "afr", "afr_low", "afr_high", "verdict"}
 COMPARED = [
     *("model", "stated_rate", "failures", "drive_years", "expected_failures", "afr", "afr_low", "afr_high"),
     *("p_value", "verdict", "sentence", "more_drive_years", "vanished", "best", "worst", "tipping"),
+    *("preemptive", "with_preemptive", "depends_on_preemptive", "unclear_retirements"),
     *("depends_on_vanished", "holm_verdict", "spread_verdict", "running"),
 ]
 Asked = dict[str, Any]
@@ -139,7 +140,7 @@ def test_compare(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert list(models) == ["ORM 4", "TARN T18", "ULLA 20"]
     for row in found["models"]:
         assert row.keys() == set(COMPARED)
-        assert row["best"].keys() == row["worst"].keys() == BOUND
+        assert row["best"].keys() == row["worst"].keys() == row["with_preemptive"].keys() == BOUND
         assert type(row["failures"]) is int
         assert type(row["depends_on_vanished"]) is bool
         assert row["running"] is None
