@@ -8,6 +8,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from doc_health import write_health
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
@@ -42,7 +44,7 @@ M052,2026-05-09,retired,rising bad sectors
 
 
 def write_fleet(folder: Path) -> None:
-    """Write snapshots, a file a month, the removal log and the datasheets."""
+    """Write snapshots, a file a month, the removal log and the datasheets; and the fleet that tells its health."""
     (folder / "snapshots").mkdir()
     for month in range(FIRST.month, LAST.month + 1):
         lines = [HEADER, *(line for day in days() if day.month == month for line in readings(day))]
@@ -50,6 +52,7 @@ def write_fleet(folder: Path) -> None:
         file.write_text("\n".join([*lines, ""]), encoding="utf-8")
     (folder / "removals.csv").write_text(REMOVALS, encoding="utf-8")
     (folder / "datasheets.toml").write_text(DATASHEETS, encoding="utf-8")
+    write_health(folder)
 
 
 def days() -> Iterator[date]:

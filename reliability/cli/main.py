@@ -47,6 +47,10 @@ COMMANDS = {  # name: what it does, and an example
         "Models side by side: like ages, shrunk rates, every two of them.",
         "driveyears rank --format json",
     ),
+    "signals": (
+        "How health counters, temperature and workload go with failure, and who had a warning.",
+        "driveyears signals --datasheets datasheets.toml",
+    ),
     "plan": (
         "What a sample says of a stated rate, and what it takes to say more.",
         "driveyears plan --drives 12 --days 365 --failures 0 --stated-mtbf 2500000",

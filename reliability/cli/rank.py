@@ -8,6 +8,7 @@ from typing import Annotated
 import numpy as np
 from cyclopts import Parameter
 
+from reliability.cli.models_asked import models_asked
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.words import chance, limits, percent_or_dash
@@ -15,12 +16,10 @@ from reliability.comparer.ranking import Model, Pair, Ranked, Ranking
 from reliability.comparer.ranking import rank as ranked
 from reliability.comparer.standardised import Band
 from reliability.digits import LIMIT_DIGITS, counted, percent, significant, years_at_risk
-from reliability.errors import QuestionError
 from reliability.interval import Interval
 from reliability.loaders.exposure import Cell
 from reliability.loaders.store import Store, open_store
 from reliability.rate import Rate
-from reliability.spelling import folded
 
 LEVEL = 0.95
 SEED = 365  # of the draws, so that the same store gives the same numbers
@@ -55,13 +54,7 @@ def rank(
 
 def _ranking(store: Store, names: tuple[str, ...]) -> tuple[Ranking, Cell]:
     """The models asked for, and what of the store has no known age."""
-    known = store.models()
-    spelt = {folded(name): name for name in known}
-    if unknown := [name for name in names if folded(store.shown_name(name)) not in spelt]:
-        raise QuestionError(
-            f"There is no model {unknown[0]!r} in the store; its models are {', '.join(known)}."
-        )
-    asked = {spelt[folded(store.shown_name(name))] for name in names} or set(known)
+    known, asked = store.models(), set(models_asked(store, names))
     aged = store.exposure(("model", "age"))
     by_age: dict[str, dict[Band, Rate]] = {name: {} for name in known}
     for cell in aged.cells:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from reliability.rate import Rate
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     import pandas as pd
 
@@ -73,3 +73,22 @@ class Exposure:
     def __str__(self) -> str:
         """One line: the total."""
         return f"{len(self.cells)} cells by {', '.join(self.by) or 'nothing'}; in total {self.total.rate}"
+
+
+def cell_of(row: Sequence[object], by: Sequence[str]) -> Cell:
+    """A row of the engine as a cell: seven labels, of which those asked for count, and three counts."""
+    names = ("model", "quarter", "age_from_days", "age_to_days", "site", "rack", "batch")
+    values = dict(zip(names, row, strict=False))
+    wanted = [
+        name for given in by for name in (("age_from_days", "age_to_days") if given == "age" else (given,))
+    ]
+    labels: dict[str, Label] = {name: values[name] for name in wanted}  # type: ignore[misc]  # text, whole number or null
+    drives, drive_days, failures = row[len(names) :]
+    return Cell(drives, drive_days, failures, labels)  # type: ignore[arg-type]  # whole numbers
+
+
+def in_order(cell: Cell) -> list[tuple[bool, int, str]]:
+    """The place of a cell among others: by label, whole numbers by size, nulls last."""
+    return [
+        (value is None, value if isinstance(value, int) else 0, str(value)) for value in cell.labels.values()
+    ]

@@ -22,16 +22,17 @@ from reliability.loaders.accounts import (
 )
 from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import UNREADABLE, Engine
-from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, Label
+from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, cell_of, in_order
 from reliability.loaders.manifest import Manifest, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.reduce import VANISH_DAYS
-from reliability.loaders.spellings import alias_keys
+from reliability.loaders.signals import Rating, SignalHistory, signal_histories
+from reliability.loaders.spellings import alias_keys, spellings
 from reliability.quarter import Quarter
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     import pandas as pd
 
@@ -103,10 +104,7 @@ class Store:
             raise QuestionError(
                 f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}."
             )
-        if first_day is not None and last_day is not None and first_day > last_day:
-            raise QuestionError(
-                f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last."
-            )
+        _check_window(first_day, last_day)
         with self._engine("whereabouts") as engine:
             self._view_periods(engine, first_day, last_day, by_quarter="quarter" in by)
             engine.make("spans", "questions/spans")
@@ -125,7 +123,7 @@ class Store:
         left_out = Cell(*totals[3:]) if "age" in by else Cell(0, 0, 0)
         return Exposure(
             tuple(by),
-            tuple(sorted((_cell(row, by) for row in rows), key=_order)),
+            tuple(sorted((cell_of(row, by) for row in rows), key=in_order)),
             Cell(*totals[:3]),
             left_out,
         )
@@ -232,6 +230,38 @@ class Store:
         }
         return RiskTable(**columns, exact=False)
 
+    def signals(
+        self,
+        ratings: Mapping[str, Rating] | None = None,
+        models: Sequence[str] = (),
+        first_day: date | None = None,
+        last_day: date | None = None,
+    ) -> tuple[SignalHistory, ...]:
+        """What became of drives in each state of each signal: health counters, temperature, workload.
+
+        ratings  what models are rated for, by the name shown; temperature and workload are held against it
+        models   those to look at; none: all
+
+        In each signal the cells hold all drive-days and failures of the window. Raises QuestionError if there is no
+        such model, or for an empty window.
+        """
+        _check_window(first_day, last_day)
+        for model in models:
+            self._check_model(model)
+        read = sorted({name for month in self.manifest.months.values() for name in month.models})
+        names = [(spelling.read, spelling.shown) for spelling in spellings(read, self.manifest.models)]
+        window = (first_day or date.min, last_day or date.max)
+        with self._engine("lives") as engine:
+            engine.view("stays", [self.folder / month.stays for month in self.manifest.months.values()])
+            return signal_histories(
+                engine,
+                models or self.models(),
+                model_names=names,
+                ratings=ratings or {},
+                window=window,
+                band_ends=BAND_ENDS,
+            )
+
     def _check_model(self, model: str | None) -> None:
         if model is not None and model not in (known := self.models()):
             raise QuestionError(
@@ -277,19 +307,8 @@ class Store:
             return engine.ask(f"questions/{question}")
 
 
-def _cell(row: Sequence[object], by: Sequence[str]) -> Cell:
-    names = ("model", "quarter", "age_from_days", "age_to_days", "site", "rack", "batch")
-    values = dict(zip(names, row, strict=False))
-    wanted = [
-        name for given in by for name in (("age_from_days", "age_to_days") if given == "age" else (given,))
-    ]
-    labels: dict[str, Label] = {name: values[name] for name in wanted}  # type: ignore[misc]  # text, whole number or null
-    drives, drive_days, failures = row[len(names) :]
-    return Cell(drives, drive_days, failures, labels)  # type: ignore[arg-type]  # whole numbers
-
-
-def _order(cell: Cell) -> list[tuple[bool, int, str]]:
-    """By label, whole numbers by size, nulls last."""
-    return [
-        (value is None, value if isinstance(value, int) else 0, str(value)) for value in cell.labels.values()
-    ]
+def _check_window(first_day: date | None, last_day: date | None) -> None:
+    if first_day is not None and last_day is not None and first_day > last_day:
+        raise QuestionError(
+            f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last."
+        )

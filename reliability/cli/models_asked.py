@@ -1,0 +1,24 @@
+"""Models named on the command line, in any spelling that the store takes for theirs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reliability.errors import QuestionError
+from reliability.spelling import folded
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from reliability.loaders.store import Store
+
+
+def models_asked(store: Store, names: Sequence[str]) -> tuple[str, ...]:
+    """The models named, as the store shows them; without a name all. Raises QuestionError for an unknown one."""
+    known = store.models()
+    spelt = {folded(name): name for name in known}
+    if unknown := [name for name in names if folded(store.shown_name(name)) not in spelt]:
+        raise QuestionError(
+            f"There is no model {unknown[0]!r} in the store; its models are {', '.join(known)}."
+        )
+    return tuple(dict.fromkeys(spelt[folded(store.shown_name(name))] for name in names)) or known
