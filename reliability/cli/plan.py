@@ -7,80 +7,116 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from reliability.cli.chances import chance_in_words
+from reliability.cli import plan_table
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.plan_needed import When, growing_fleet, write_needed
+from reliability.cli.plan_sample import Sample, sample_of_model, told_sample
+from reliability.cli.plan_sequential import sequential_test
 from reliability.cli.whole import whole
 from reliability.cli.words import limits, percent_or_dash
 from reliability.comparer.stated import Comparison
 from reliability.comparer.stated import compare as compare_with
-from reliability.digits import LIMIT_DIGITS, percent, significant, years_at_risk
+from reliability.digits import percent, significant, years_at_risk
 from reliability.errors import QuestionError
 from reliability.planning.needed import Needed, needed
-from reliability.planning.power import Plan, plans
-from reliability.rate import Rate
-from reliability.units import DAYS_PER_YEAR, MONTHS_PER_YEAR, rate_from_mtbf
+from reliability.units import rate_from_mtbf
 
 LEVEL = 0.95
-MONTHS = (3, 12, 36, 60)
-FLEETS = (1, 10, 100, 1000)  # times the drives at hand
-LEAST_EXPECTED = 1  # failures at the stated rate, below which only gross excess can show
-DRIVES = 12  # at hand, where only drive-years are told
+NESTED = ("table", "when", "sequential")  # not in the CSV
 
 
 def plan(  # noqa: PLR0913  (each is an option)
     *,
     failures: Annotated[
-        int, Parameter(converter=whole, help="drives that failed in the sample, or are imagined to")
-    ],
+        int | None, Parameter(converter=whole, help="drives that failed in the sample, or are imagined to")
+    ] = None,
     drives: Annotated[
         int | None, Parameter(converter=whole, help="drives in the sample, with --days")
     ] = None,
     days: Annotated[float | None, Parameter(help="days that each of them ran")] = None,
     drive_years: Annotated[float | None, Parameter(help="exposure, in place of --drives and --days")] = None,
+    model: Annotated[
+        str | None, Parameter(help="a model of the store, in place of a sample: all that was seen of it")
+    ] = None,
     stated_mtbf: Annotated[float | None, Parameter(help="stated MTBF, hours")] = None,
     stated_afr: Annotated[
         float | None, Parameter(help="stated AFR, percent a year, in place of --stated-mtbf")
     ] = None,
-    store: StoreFolder = DEFAULT_STORE,  # noqa: ARG001  (every command takes it; this one needs none)
+    fleet_drives: Annotated[
+        int | None,
+        Parameter(converter=whole, help="drives that go on running, to tell when there will be enough"),
+    ] = None,
+    purchase: Annotated[
+        list[str] | None,
+        Parameter(help="drives that join them, as 2027-03-01:40; once for each purchase", negative=()),
+    ] = None,
+    since: Annotated[
+        str | None, Parameter(help="first day that they run on; without one, after the data or today")
+    ] = None,
+    table_drives: Annotated[str | None, Parameter(help="drives in the tables, as 12,120")] = None,
+    table_months: Annotated[str | None, Parameter(help="months in the tables, as 6,12,24")] = None,
+    sequential: Annotated[
+        float | None,
+        Parameter(help="a test that ends as soon as it can: the stated rate against so many times it"),
+    ] = None,
+    producers_risk: Annotated[
+        float, Parameter(help="chance that it refuses drives that keep their stated rate")
+    ] = 0.1,
+    consumers_risk: Annotated[
+        float, Parameter(help="chance that it accepts drives that fail so many times as often")
+    ] = 0.1,
+    store: StoreFolder = DEFAULT_STORE,
     shown_as: Format = "table",
 ) -> None:
     """What a sample says of a stated rate, and what it takes to say more. No store is needed."""
-    rate = Rate(failures, _drive_days(drives, days, drive_years))
+    told = (failures, drives, days, drive_years)
+    sample = told_sample(*told) if model is None else sample_of_model(model, store, told)
     stated = _stated(stated_mtbf, stated_afr)
-    said, takes = compare_with(rate, stated, level=LEVEL), needed(stated, level=LEVEL)
-    row = _row(said, takes)
+    said, takes = compare_with(sample.rate, stated, level=LEVEL), needed(stated, level=LEVEL)
+    table = plan_table.grid(stated, table_drives, table_months, sample.drives, LEVEL)
+    when = _when(sample, stated, fleet_drives, purchase, since, in_store=model is not None)
+    test = None
+    if sequential is not None:
+        test = sequential_test(stated, sequential, (producers_risk, consumers_risk))
+    row = _row(said, takes) | {
+        "table": plan_table.rows(table),
+        "when": None if when is None else when.row(),
+        "sequential": None if test is None else test.row(),
+    }
     if shown_as == "json":
         write_json(row)
     elif shown_as == "csv":
-        write_csv([row], list(row))
+        write_csv([row], [name for name in row if name not in NESTED])
     else:
         _write_sample(said)
-        _write_needed(takes, drives)
-        _write_chances(stated, drives or DRIVES)
+        write_needed(takes, sample.drives)
+        for each in (when, test):
+            if each is not None:
+                each.write()
+        plan_table.write(table)
         out().print(CAUTION)
 
 
-def _drive_days(drives: int | None, days: float | None, drive_years: float | None) -> float:
-    counted = drives is not None or days is not None
-    if counted == (drive_years is not None):
-        given = "both were given" if counted else "neither was given"
-        raise QuestionError(
-            f"The exposure is --drives with --days, or --drive-years, and {given}; give one of the two."
-        )
-    if counted and (drives is None or days is None):
-        given, missing = ("--days", "--drives 12") if drives is None else ("--drives", "--days 365")
-        raise QuestionError(
-            f"{given} alone is no exposure; add the other of the two, such as {missing}, or give --drive-years."
-        )
-    for option, value in (("--drives", drives), ("--days", days), ("--drive-years", drive_years)):
-        if value is not None and not 0 <= value < math.inf:
-            raise QuestionError(f"{option} {value} is no exposure; give a number, 0 or more.")
-    if drive_years is not None:
-        return drive_years * DAYS_PER_YEAR
-    assert drives is not None  # noqa: S101  (held above; this tells mypy)
-    assert days is not None  # noqa: S101  (the same)
-    return drives * days
+def _when(  # noqa: PLR0913  (each is an option)
+    sample: Sample,
+    stated: float,
+    drives: int | None,
+    purchase: list[str] | None,
+    since: str | None,
+    *,
+    in_store: bool,
+) -> When | None:
+    """When the fleet will have enough, if that was asked: by its drives, its purchases or its model."""
+    if drives is None and purchase is None and not in_store:
+        if since is not None:
+            raise QuestionError(
+                f"--since {since} tells of no fleet; add --fleet-drives, --purchase or --model."
+            )
+        return None
+    running = next((count for count in (drives, sample.drives) if count is not None), 0)
+    takes = needed(stated, level=LEVEL, failures=sample.rate.failures, drive_years=sample.rate.drive_years)
+    return When(growing_fleet(running, since, purchase, data_end=sample.data_end), takes)
 
 
 def _stated(mtbf_hours: float | None, afr_percent: float | None) -> float:
@@ -133,48 +169,6 @@ def _write_sample(said: Comparison) -> None:
         ],
     )
     out().print(said.sentence, markup=False)
-
-
-def _write_needed(takes: Needed, drives: int | None) -> None:
-    """Exposure for each answer, and how long the drives at hand would take."""
-    answers = (
-        ("that the rate is at most as stated, if none fails", takes.to_demonstrate),
-        ("that a model fails twice as often, if it does", takes.to_detect),
-        ("that it does not, if it keeps its rate", takes.to_call_consistent),
-    )
-    columns = [("To show", "left"), ("Failures expected", "right"), ("Drive-years", "right")]
-    columns += [(f"With {drives:,} drives" if drives != 1 else "With 1 drive", "right")] if drives else []
-    write_table(
-        f"What it takes, from nothing, at a stated {percent(takes.stated)} %",
-        columns,
-        [
-            [
-                answer,
-                significant(expected, LIMIT_DIGITS),
-                years_at_risk(takes.drive_years(expected)).split()[0],
-                *([_time(takes.drive_years(expected) / drives)] if drives else []),
-            ]
-            for answer, expected in answers
-        ],
-    )
-
-
-def _time(years: float) -> str:
-    return f"{significant(years)} years" if years >= 1 else f"{significant(MONTHS_PER_YEAR * years)} months"
-
-
-def _write_chances(stated: float, drives: int) -> None:
-    grid = plans([drives * times for times in FLEETS], MONTHS, stated, level=LEVEL)
-    write_table(
-        "Chance to find a model that fails twice as often as stated",
-        [("Drives", "right"), *((f"{months} months", "right") for months in MONTHS)],
-        [[f"{row[0].drives:,}", *(_chance(each) for each in row)] for row in grid],
-    )
-
-
-def _chance(plan: Plan) -> str:
-    """Where the first failure is already too many, a good model is flagged half as often as one twice as bad."""
-    return "too little" if plan.expected < LEAST_EXPECTED else chance_in_words(plan.chance_to_find)
 
 
 CAUTION = (

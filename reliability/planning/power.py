@@ -48,6 +48,7 @@ class Plan:
     expected        failures at the stated rate
     at_most         what the rate is below, one-sided, if none fails; infinite without exposure
     chance_to_find  that a model is found which fails `times` as often as stated
+    chance_to_call  that this is ruled out for a model that keeps its stated rate: consistent, or better
     """
 
     drives: int
@@ -55,6 +56,7 @@ class Plan:
     expected: float
     at_most: float
     chance_to_find: float
+    chance_to_call: float
 
     @property
     def drive_years(self) -> float:
@@ -92,4 +94,5 @@ def _plan(drives: int, months: float, stated: float, times: float, level: float)
         expected=expected,
         at_most=upper_limit(0, level) / drive_years if drive_years else float("inf"),
         chance_to_find=chance_to_exclude(1, times, expected, level),
+        chance_to_call=chance_to_exclude(times, 1, expected, level),
     )

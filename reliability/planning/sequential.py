@@ -64,7 +64,7 @@ class SequentialPlan:
     def operating(self, mtbf: float) -> Operating:
         """What becomes of drives of this MTBF, above 0, in multiples of the lower one."""
         check_mtbf(mtbf)
-        accept, refuse = self._accept_times(), self._refuse_times()
+        accept, refuse = self.accept_times(), self.refuse_times()
         corners = sorted({0.0, *accept, *(time for time in refuse if 0 < time < self.longest)})
         going = np.zeros(self.last_failure)  # chance of each number of failures, the test still going on
         going[0] = 1.0
@@ -80,14 +80,14 @@ class SequentialPlan:
             going[ends] = 0.0
         return Operating(accepted, refused, length)
 
-    def _accept_times(self) -> Chances:
-        """When the test ends well with 0, 1, 2, ... failures."""
+    def accept_times(self) -> Chances:
+        """When the test ends well with 0, 1, 2, ... failures, up to one before the last."""
         rising = self.lines.to_accept + self.lines.slope * np.arange(self.last_failure)
         times: Chances = np.minimum(rising, self.longest)
         return times
 
-    def _refuse_times(self) -> Chances:
-        """Up to when each number of failures ends it badly; the last one always does."""
+    def refuse_times(self) -> Chances:
+        """Up to when 0, 1, 2, ... failures end it badly, 0 or less: they never do; the last one always does."""
         rising = self.lines.slope * np.arange(self.last_failure + 1) - self.lines.to_refuse
         rising[-1] = self.longest
         times: Chances = np.minimum(rising, self.longest)
