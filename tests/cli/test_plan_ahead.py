@@ -138,7 +138,7 @@ def test_a_sequential_test_in_drive_years(capsys: pytest.CaptureFixture[str]) ->
     assert strict["sequential"]["consumers_risk"] <= 0.022
     page = said(capsys, "plan", *SAMPLE, "--sequential", "2").out
     assert "Sequential test of the stated 1.0 % against 2 times that" in page
-    assert "Refuse if a failure comes by the time in its row." in page
+    assert "Refuse if a failure comes by the time in its row; accept" in page
 
 
 @pytest.mark.parametrize(
