@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from pathlib import Path
 
-from reliability.cli.allowances import Allowances, allowances, write_spreads
+import numpy as np
+
 from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.preemptive import write_preemptive
+from reliability.cli.running import begun
+from reliability.cli.spreads import write_spreads
 from reliability.cli.stated import stated_for
 from reliability.cli.words import exposure, limits, percent_or_dash
-from reliability.comparer.stated import RATIO
+from reliability.comparer.running import EVERY_LOOK
+from reliability.comparer.stated import RATIO, SINGLE_LOOK
 from reliability.comparer.vanished import Bound, vanished_bounds
 from reliability.digits import percent
 from reliability.loaders.accounts import Silent
 from reliability.loaders.store import Store, open_store
-from reliability.report.model_lines import ModelLine, Seen, model_lines, with_retirements
+from reliability.report.model_lines import SEED, ModelLine, in_order, model_lines
+from reliability.report.running import RunningLine
+from reliability.report.seen import seen_of
 
 LEVEL = 0.95
 NESTED = (
@@ -36,31 +42,26 @@ def compare(
     """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say."""
     opened = open_store(store)
     lines = compared(opened, datasheets)
-    allowed = allowances(opened, lines, LEVEL)
-    rows = [_row(line, allowed.get(line.model)) for line in sorted(lines, key=lambda line: line.model)]
+    rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
     if shown_as == "json":
         write_json({"models": rows})
     elif shown_as == "csv":
         write_csv(rows, [name for name in rows[0] if name not in NESTED])
     else:
-        write_lines(lines, opened.silent(), allowed)
+        write_lines(lines, opened.silent())
 
 
 def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
-    """Every model, over all days of the store, against its datasheet."""
+    """Every model, over all days of the store, against its datasheet; in the order of the single looks."""
     vanished = {each.model: each.vanished for each in store.outcomes()}
-    retired = {each.model: each for each in store.retirements()}
-    models = [(str(cell.labels["model"]), cell) for cell in store.exposure().cells]
-    seen = [
-        with_retirements(Seen(model, cell.drives, cell.rate, vanished[model], 0.0), retired.get(model))
-        for model, cell in models
-    ]
-    return model_lines(seen, stated_for(store, datasheets), level=LEVEL, material=RATIO)
+    seen = seen_of(store, store.exposure(), vanished, fixed=begun(store))
+    sheets = stated_for(store, datasheets)
+    lines = model_lines(seen, sheets, level=LEVEL, material=RATIO, rng=np.random.default_rng(SEED))
+    return in_order(lines, lambda line: line.single_verdict)
 
 
-def _row(line: ModelLine, allowed: Allowances | None) -> dict[str, object]:
+def _row(line: ModelLine) -> dict[str, object]:
     rate, comparison = line.seen.rate, line.comparison
-    spread_verdict = None if allowed is None else allowed.spread_verdict
     # The bounds are told for every model: without a vanished drive, best and worst are the rate itself.
     bounds = line.vanished or vanished_bounds(rate, 0, line.stated, level=LEVEL)
     return {
@@ -87,9 +88,18 @@ def _row(line: ModelLine, allowed: Allowances | None) -> dict[str, object]:
         "unclear_retirements": [
             {"reason": reason, "retirements": number} for reason, number in line.preemptive.unclear
         ],
-        "holm_verdict": None if allowed is None else allowed.holm.verdict.value,
-        "spread_verdict": None if spread_verdict is None else spread_verdict.value,
-        "running": None,
+        "holm_verdict": None if line.holm is None else line.holm.verdict.value,
+        "spread_verdict": None if line.spread_verdict is None else line.spread_verdict.value,
+        "running": None if line.running is None else _running(line.running),
+    }
+
+
+def _running(running: RunningLine) -> dict[str, object]:
+    return {
+        "low": running.interval.low,
+        "high": running.interval.high,
+        "verdict": None if running.comparison is None else running.comparison.verdict.value,
+        "since": running.fixed.since,
     }
 
 
@@ -104,9 +114,7 @@ def _bound(bound: Bound) -> dict[str, object]:
     }
 
 
-def write_lines(
-    lines: tuple[ModelLine, ...], silent: tuple[Silent, ...], allowed: Mapping[str, Allowances]
-) -> None:
+def write_lines(lines: Sequence[ModelLine], silent: Sequence[Silent]) -> None:
     """The models with their verdicts as a table, and below it each verdict's sentence."""
     headings = ("Model", "Failures", "Drive-years", "Rate per year (95 %)", "Stated", "Verdict")
     write_table(
@@ -119,27 +127,37 @@ def write_lines(
                 exposure(line.seen.rate),
                 f"{percent_or_dash(line.seen.rate.per_year)} {limits(line.seen.rate, LEVEL)}",
                 "-" if line.stated is None else f"{percent(line.stated)} %",
-                "no datasheet" if line.verdict is None else line.verdict.value,
+                "no datasheet" if line.single_verdict is None else line.single_verdict.value,
             ]
             for line in lines
         ],
     )
     for line in lines:
-        if line.comparison is None:
-            out().print(f"{line.model}: no datasheet, so nothing to compare with.", markup=False)
-            continue
-        out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
-        for sentence in allowed[line.model].sentences:
-            out().print(f"    {sentence}", markup=False)
-        if line.vanished is not None:
-            out().print(f"    {line.vanished.sentence}", markup=False)
-        if line.preemptive.depends:
-            out().print(f"    {line.preemptive.sentence}", markup=False)
+        _write_sentences(line)
     write_preemptive(lines)
-    write_spreads(list(allowed.values()))
+    write_spreads(lines)
     for each in silent:
         out().print(str(each), markup=False)
     out().print(CAUTION)
+
+
+def _write_sentences(line: ModelLine) -> None:
+    """The verdict of a single look and what it allows for, then the running comparison, if a report began one."""
+    if line.comparison is None:
+        out().print(f"{line.model}: no datasheet, so nothing to compare with.", markup=False)
+        return
+    out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
+    said = list(line.allowances)
+    if line.vanished is not None:
+        said.append(f"{line.vanished.sentence} ({SINGLE_LOOK})")
+    if line.preemptive.depends:
+        said.append(f"{line.preemptive.sentence} ({SINGLE_LOOK})")
+    if line.running is not None:
+        said += [f"Since {line.running.fixed.since}: {line.running.sentence}", *line.running_allowances]
+        if line.running.vanished is not None:
+            said.append(f"{line.running.vanished.sentence} ({EVERY_LOOK})")
+    for sentence in said:
+        out().print(f"    {sentence}", markup=False)
 
 
 CAUTION = (

@@ -8,8 +8,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from reliability.cli.allowances import allowances
-from reliability.cli.compare import LEVEL, compared, write_lines
+from reliability.cli.compare import compared, write_lines
 from reliability.cli.options import Format
 from reliability.cli.output import out, say, write_csv, write_json
 from reliability.cli.progress import shown_progress
@@ -43,7 +42,7 @@ def demo(
     elif shown_as == "csv":
         write_csv([{"store": str(store), "page": str(pages[0])}], ["store", "page"])
     else:
-        write_lines(lines, opened.silent(), allowances(opened, lines, LEVEL))
+        write_lines(lines, opened.silent())
         out().print()
         out().print(
             f"The store is {store}; ask it, for instance: driveyears rates --by model,quarter --store {store}",

@@ -9,12 +9,13 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
-from reliability.cli.output import out, write_csv, write_json
+from reliability.cli.output import out, say, write_csv, write_json
+from reliability.cli.running import begin
 from reliability.cli.stated import stated_for
 from reliability.errors import QuestionError
 from reliability.loaders.store import open_store
 from reliability.quarter import Quarter
-from reliability.report.contents import gather
+from reliability.report.contents import LEVEL, check_quarter, gather
 from reliability.report.page import page
 from reliability.report.tables import tables
 
@@ -47,9 +48,11 @@ def report(
 def write_report(quarter: Quarter, datasheets: Path | None, folder: Path, store: Path) -> list[Path]:
     """Write page and tables; the page first.
 
-    Raises what the store, the quarter or the datasheets are wrong with, before a file is touched.
+    Raises what the store, the quarter or the datasheets are wrong with, before a file is touched. The first report
+    on a model begins its running comparison, which the store keeps.
     """
     opened = open_store(store)
+    check_quarter(quarter, opened.first_day, opened.last_day)
     sheets = () if datasheets is None else stated_for(opened, datasheets)
     command = [
         "driveyears",
@@ -58,17 +61,40 @@ def write_report(quarter: Quarter, datasheets: Path | None, folder: Path, store:
         str(quarter),
         *([] if datasheets is None else ["--datasheets", str(datasheets)]),
     ]
+    _make(folder / "tables", folder)
+    running = begin(opened, sheets, LEVEL)
+    if running.note is not None:
+        say(f"driveyears: {running.note}")
     contents = gather(
-        opened, sheets, quarter, command=shlex.join([*command, "--out", str(folder), "--store", str(store)])
+        opened,
+        sheets,
+        quarter,
+        command=shlex.join([*command, "--out", str(folder), "--store", str(store)]),
+        running=running.fixed,
+        note=running.note,
     )
     texts = {folder / f"{quarter}.html": page(contents)}
     texts |= {folder / "tables" / name: text for name, text in tables(contents).items()}
-    try:
-        (folder / "tables").mkdir(parents=True, exist_ok=True)
-        for path, text in texts.items():
-            path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise QuestionError(
-            f"The report cannot be written to {folder}: {error.strerror}. Name another folder with --out."
-        ) from None
+    for path, text in texts.items():
+        _write(path, text, folder)
     return list(texts)
+
+
+def _make(place: Path, folder: Path) -> None:
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _cannot_be_written(folder, error) from None
+
+
+def _write(path: Path, text: str, folder: Path) -> None:
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise _cannot_be_written(folder, error) from None
+
+
+def _cannot_be_written(folder: Path, error: OSError) -> QuestionError:
+    return QuestionError(
+        f"The report cannot be written to {folder}: {error.strerror}. Name another folder with --out."
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from scipy.special import stdtrit
 
-from reliability.comparer.homogeneity import DRAWS, Homogeneity, homogeneity
+from reliability.comparer.homogeneity import DRAWS, Homogeneity, homogeneity, pearson
 from reliability.comparer.stated import RATIO, Verdict, level_in_words, limits_in_words, verdict_of
 from reliability.digits import counted, percent, significant
 from reliability.errors import QuestionError
@@ -79,15 +79,23 @@ class Spread:
         """Judge a stated rate by the wider limits."""
         return verdict_of(self.interval, stated, ratio)
 
-    def about(self, stated: float, ratio: float = RATIO) -> str:
-        """Say whether the verdict of the exact limits is about the model, or only about these drives."""
-        own = verdict_of(self.rate.interval(self.interval.level), stated, ratio)
-        wider = self.verdict(stated, ratio)
-        limits = f"with the spread between {self.grouping} AFR {limits_in_words(self.interval)}"
+    def widened(self, limits: Interval) -> Interval:
+        """Widen other limits of the rate, such as those of a running comparison, by the spread."""
+        return _hull(limits, self.quasi)
+
+    def about(self, stated: float, ratio: float = RATIO, limits: Interval | None = None) -> str:
+        """Say whether a verdict is about the model, or only about these drives.
+
+        limits  by which it was found, if not the exact ones
+        """
+        exact = self.rate.interval(self.interval.level) if limits is None else limits
+        own, hull = verdict_of(exact, stated, ratio), self.widened(exact)
+        wider = verdict_of(hull, stated, ratio)
+        told = f"with the spread between {self.grouping} AFR {limits_in_words(hull)}"
         if wider is own:
-            return f"The verdict is about the model: {limits}, and it stays."
+            return f"The verdict is about the model: {told}, and it stays."
         return (
-            f"The verdict is about these drives only: {limits}, "
+            f"The verdict is about these drives only: {told}, "
             f"so for the model, other {_PLURALS.get(self.label, f'{self.label}s')} included, {_IN_WORDS[wider]}."
         )
 
@@ -136,10 +144,8 @@ def spread(  # noqa: PLR0913  (the last three have defaults that fit)
         )
     rate = grouped if rate is None else rate
     test = homogeneity(exposed, rng=rng, draws=draws)
-    quasi = _quasi_interval(rate, max(1.0, test.index), test.degrees, level)
-    exact = rate.interval(level)
-    wider = Interval(min(exact.low, quasi.low), max(exact.high, quasi.high), level)
-    return Spread(label, rate, grouped, len(exposed), test, quasi, wider)
+    quasi = _quasi_interval(rate, exposed, level)
+    return Spread(label, rate, grouped, len(exposed), test, quasi, _hull(rate.interval(level), quasi))
 
 
 def widest_spread(
@@ -149,15 +155,23 @@ def widest_spread(
 
     labels  for each label, failures and exposure of its groups; drives without the label belong to none
     """
-    found = [
-        spread(label, groups, rate, rng=rng, level=level)
-        for label, groups in labels.items()
-        if qualifies(groups)
-    ]
-    return max(found, key=lambda each: each.interval.high - each.interval.low, default=None)
+    exact = rate.interval(level)
+
+    def width(label: str) -> float:
+        limits = _hull(exact, _quasi_interval(rate, [g for g in labels[label] if g.drive_days], level))
+        return limits.high - limits.low
+
+    widest = max((label for label, groups in labels.items() if qualifies(groups)), key=width, default=None)
+    return None if widest is None else spread(widest, labels[widest], rate, rng=rng, level=level)
 
 
-def _quasi_interval(rate: Rate, dispersion: float, degrees: int, level: float) -> Interval:
+def _quasi_interval(rate: Rate, exposed: Sequence[Rate], level: float) -> Interval:
+    degrees = len(exposed) - 1
+    dispersion = max(1.0, pearson(exposed) / degrees)
     estimate = rate.failures / rate.drive_years
     reach = float(stdtrit(degrees, (1 + level) / 2)) * math.sqrt(dispersion / rate.failures)
     return Interval(estimate * math.exp(-reach), estimate * math.exp(reach), level)
+
+
+def _hull(one: Interval, other: Interval) -> Interval:
+    return Interval(min(one.low, other.low), max(one.high, other.high), one.level)

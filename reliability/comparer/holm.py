@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 from reliability.comparer.stated import Comparison, Verdict, verdict_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
+
+    from reliability.interval import Interval
+    from reliability.rate import Rate
 
 DEFINITE = (Verdict.WORSE, Verdict.BETTER)
 
@@ -62,8 +65,18 @@ class AfterHolm:
         )
 
 
-def after_holm(comparisons: Mapping[str, Comparison]) -> dict[str, AfterHolm]:
+def exact_limits(_: str, rate: Rate, level: float) -> Interval:
+    """Exact limits of any model's rate, for one look."""
+    return rate.interval(level)
+
+
+def after_holm(
+    comparisons: Mapping[str, Comparison],
+    limits_of: Callable[[str, Rate, float], Interval] = exact_limits,
+) -> dict[str, AfterHolm]:
     """Allow, in each model's verdict against its datasheet, for all models that were compared.
+
+    limits_of  how the limits in these comparisons were made: of a model, for its rate, at a level
 
     A model without exposure keeps "too little" and is not counted. A verdict of worse or better that does not
     hold becomes what limits of the level that Holm leaves to those not rejected say: these hold the stated rate.
@@ -78,7 +91,7 @@ def after_holm(comparisons: Mapping[str, Comparison]) -> dict[str, AfterHolm]:
         rejected = sum(other is not None and other < alpha for other in adjusted)
         verdict = comparison.verdict
         if verdict in DEFINITE and p is not None and p >= alpha:
-            wider = comparison.rate.interval(1 - alpha / (compared - rejected))
+            wider = limits_of(model, comparison.rate, 1 - alpha / (compared - rejected))
             verdict = verdict_of(wider, comparison.stated, comparison.ratio)
         found[model] = AfterHolm(comparison.verdict, verdict, p, compared)
     return found

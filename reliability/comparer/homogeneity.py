@@ -60,22 +60,33 @@ def homogeneity(groups: Sequence[Rate], *, rng: np.random.Generator, draws: int 
     >>> print(homogeneity([Rate(10, 365_000), Rate(30, 365_000)], rng=np.random.default_rng(1)))
     Pearson index 10 over 2 groups
     """
+    observed = pearson(groups)
+    total = sum(group.failures for group in groups)
+    if not total:
+        return Homogeneity(0.0, len(groups) - 1, None)
+    shares = _shares(groups)
+    reached = 0
+    for begin in range(0, draws, _AT_ONCE):
+        drawn = rng.multinomial(total, shares, size=min(_AT_ONCE, draws - begin))
+        reached += int(np.sum(_statistic(drawn, shares, total) >= observed * (1 - _ROUNDING)))
+    return Homogeneity(observed, len(groups) - 1, (1 + reached) / (1 + draws))
+
+
+def pearson(groups: Sequence[Rate]) -> float:
+    """Pearson's statistic of groups as in `homogeneity`; 0 if nothing failed."""
     if len(groups) < 2 or not all(group.drive_days for group in groups):  # noqa: PLR2004  (one cannot differ)
         raise QuestionError(
             f"{counted(len(groups), 'group')} cannot be told apart; give two or more, each with at least one drive-day."
         )
     failures = np.array([group.failures for group in groups])
     total = int(failures.sum())
-    if not total:
-        return Homogeneity(0.0, len(groups) - 1, None)
-    shares = np.array([group.drive_days for group in groups], dtype=float)
-    shares /= shares.sum()
-    observed = _statistic(failures, shares, total)
-    reached = 0
-    for begin in range(0, draws, _AT_ONCE):
-        drawn = rng.multinomial(total, shares, size=min(_AT_ONCE, draws - begin))
-        reached += int(np.sum(_statistic(drawn, shares, total) >= observed * (1 - _ROUNDING)))
-    return Homogeneity(float(observed), len(groups) - 1, (1 + reached) / (1 + draws))
+    return float(_statistic(failures, _shares(groups), total)) if total else 0.0
+
+
+def _shares(groups: Sequence[Rate]) -> NDArray[np.float64]:
+    exposure = np.array([group.drive_days for group in groups], dtype=float)
+    shares: NDArray[np.float64] = exposure / exposure.sum()
+    return shares
 
 
 def _statistic(failures: NDArray[np.int64], shares: NDArray[np.float64], total: int) -> NDArray[np.float64]:

@@ -13,6 +13,7 @@ from reliability.errors import QuestionError
 from reliability.poisson import doubled_p_value
 
 if TYPE_CHECKING:
+    from reliability.detection import Exclusion
     from reliability.interval import Interval
     from reliability.rate import Rate
 
@@ -34,8 +35,9 @@ class Comparison:
     """An observed rate against a stated one; rates are failures per drive-year.
 
     ratio             the excess that matters, in multiples of the stated rate
-    interval          exact limits of the observed rate
-    p_value           doubled smaller Poisson tail: it agrees with the interval, and stands in no sentence
+    interval          limits of the observed rate
+    at_most           one-sided limit of it, at the same level, told where nothing failed
+    p_value           agrees with the interval, and stands in no sentence
     more_drive_years  further exposure for a definite verdict, as by the function of that name; None if it is
     look              how often the data are looked at, as the sentence says it
     """
@@ -44,6 +46,7 @@ class Comparison:
     stated: float
     ratio: float
     interval: Interval
+    at_most: float
     p_value: float
     verdict: Verdict
     more_drive_years: float | None
@@ -59,10 +62,9 @@ class Comparison:
         """The verdict in words; without a failure, what zero failures show stands first."""
         if self.rate.failures or self.rate.per_year is None:
             return f"{self._verdict_in_words()} ({self.look})"
-        at_most = percent(self.rate.upper_one_sided(self.interval.level), LIMIT_DIGITS)
         return (
             f"No failure in {years_at_risk(self.rate.drive_years)}; "
-            f"AFR at most {at_most} % (one-sided {level_in_words(self.interval)}). "
+            f"AFR at most {percent(self.at_most, LIMIT_DIGITS)} % (one-sided {level_in_words(self.interval)}). "
             f"{self._verdict_in_words()} ({self.look})"
         )
 
@@ -107,12 +109,7 @@ def compare(
     >>> compare(Rate(0, 0), 0.0035).sentence[:43]
     'Too little exposure to say: no exposure, st'
     """
-    if not 0 < stated < math.inf:
-        raise QuestionError(
-            f"A stated rate of {stated} failures per drive-year is none; give a number above 0."
-        )
-    if not 1 < ratio < math.inf:
-        raise QuestionError(f"A ratio of {ratio} is no excess over the stated rate; give a number above 1.")
+    check_stated(stated, ratio)
     interval = rate.interval(level)
     verdict = verdict_of(interval, stated, ratio)
     return Comparison(
@@ -120,6 +117,7 @@ def compare(
         stated=stated,
         ratio=ratio,
         interval=interval,
+        at_most=rate.upper_one_sided(level),
         p_value=doubled_p_value(rate.failures, stated * rate.drive_years),
         verdict=verdict,
         more_drive_years=(
@@ -127,6 +125,16 @@ def compare(
         ),
         look=look,
     )
+
+
+def check_stated(stated: float, ratio: float) -> None:
+    """Refuse, with `QuestionError`, a stated rate or an excess over it that is none."""
+    if not 0 < stated < math.inf:
+        raise QuestionError(
+            f"A stated rate of {stated} failures per drive-year is none; give a number above 0."
+        )
+    if not 1 < ratio < math.inf:
+        raise QuestionError(f"A ratio of {ratio} is no excess over the stated rate; give a number above 1.")
 
 
 def verdict_of(interval: Interval, stated: float, ratio: float = RATIO) -> Verdict:
@@ -145,8 +153,16 @@ def verdict_of(interval: Interval, stated: float, ratio: float = RATIO) -> Verdi
     return Verdict.CONSISTENT if interval.high < ratio * stated else Verdict.TOO_LITTLE
 
 
-def more_drive_years(rate: Rate, stated: float, level: float = 0.95, ratio: float = RATIO) -> float:
+def more_drive_years(
+    rate: Rate,
+    stated: float,
+    level: float = 0.95,
+    ratio: float = RATIO,
+    excluded_by: Exclusion | None = None,
+) -> float:
     """Further drive-years after which a definite verdict is likely, rounded up to two digits.
+
+    excluded_by  which counts exclude a rate, in expected failures; without it, those of the exact interval
 
     Likely is a probability of 0.8, given what was seen so far, that holds over the next 25 % of exposure too.
     Definite means for a model that runs at its stated rate that `ratio` times that rate is excluded (the
@@ -159,7 +175,9 @@ def more_drive_years(rate: Rate, stated: float, level: float = 0.95, ratio: floa
     """
     failures, expected = rate.failures, stated * rate.drive_years
     needed = max(
-        expected_to_exclude(excluded, truth, failures=failures, expected=expected, level=level)
+        expected_to_exclude(
+            excluded, truth, failures=failures, expected=expected, level=level, by=excluded_by
+        )
         for excluded, truth in ((1, ratio), (ratio, 1))
     )
     return round_up(needed / stated)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -10,12 +11,10 @@ from reliability.comparer.stated import RATIO, Verdict, limits_in_words, verdict
 from reliability.digits import counted, percent
 from reliability.errors import QuestionError
 from reliability.interval import Interval
-from reliability.poisson import garwood_interval
+from reliability.rate import Rate
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from reliability.rate import Rate
+    from collections.abc import Callable, Iterator, Mapping
 
 _BY_FAILURES = (
     Verdict.BETTER,
@@ -96,16 +95,44 @@ class VanishedBounds:
         return f"Depends on the {drives} that vanished: {cases}; {turns}."
 
 
-def vanished_bounds(
-    rate: Rate, vanished: int, stated: float | None, *, level: float = 0.95, ratio: float = RATIO
+def taken_as_censored(vanished: Mapping[str, int]) -> str | None:
+    """Say of which models drives vanished, where what is said of them takes none of these as failed.
+
+    vanished  drives by model
+    returns   None if none vanished
+
+    >>> print(taken_as_censored({"TARN T18": 28, "Osk 4": 1}).partition(". ")[0])
+    Counted up to the day last seen, and not as failed: 28 drives of TARN T18, 1 drive of Osk 4 that vanished
+    """
+    told = [f"{counted(drives, 'drive')} of {model}" for model, drives in vanished.items() if drives]
+    if not told:
+        return None
+    models, others = ("these models", "them") if len(told) > 1 else ("this model", "it")
+    drives = "those drives" if sum(vanished.values()) > 1 else "that drive"
+    return (
+        f"Counted up to the day last seen, and not as failed: {', '.join(told)} that vanished. "
+        f"What is said of {models}, and of others against {others}, depends on what became of {drives}."
+    )
+
+
+def vanished_bounds(  # noqa: PLR0913  (the last three have defaults that fit)
+    rate: Rate,
+    vanished: int,
+    stated: float | None,
+    *,
+    level: float = 0.95,
+    ratio: float = RATIO,
+    limits_of: Callable[[Rate], Interval] | None = None,
 ) -> VanishedBounds:
     """Bound a rate, and its verdict, by what may have become of drives that vanished.
 
-    rate      with the vanished drives censored at last sight
-    vanished  how many, 0 or more
-    stated    failures per drive-year, above 0; None: no verdicts
-    level     of the intervals
-    ratio     the excess that matters, as in `compare`
+    rate       with the vanished drives censored at last sight
+    vanished   how many, 0 or more
+    stated     failures per drive-year, above 0; None: no verdicts
+    level      of the exact intervals
+    ratio      the excess that matters, as in `compare`
+    limits_of  how limits are made, if not exactly at this level: those of a running comparison, say. For one
+               exposure they must rise with the failures
 
     >>> from reliability.rate import Rate
     >>> bounds = vanished_bounds(Rate(30, 3_650_000), 40, 0.0035)
@@ -117,7 +144,11 @@ def vanished_bounds(
 
     def bound(failing: int) -> Bound:
         failures = rate.failures + failing
-        interval = garwood_interval(failures, level) / rate.drive_years
+        if not rate.drive_days:
+            interval = Interval(0.0, math.inf, level)
+        else:
+            case = Rate(failures, rate.drive_days)
+            interval = case.interval(level) if limits_of is None else limits_of(case)
         return Bound(
             failures=failures,
             per_year=failures / rate.drive_years if rate.drive_days else None,

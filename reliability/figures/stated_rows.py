@@ -11,6 +11,7 @@ from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 from reliability.comparer.stated import Verdict
 from reliability.figures.frame import LEFT, RIGHT, arrow, percent, quiet
 from reliability.figures.inks import ALARM, FAINT, INK, PAPER
+from reliability.interval import Interval
 from reliability.scales import ratio_scale, round_rates
 
 if TYPE_CHECKING:
@@ -34,12 +35,18 @@ _LONGEST_NAME = 26  # letters of a model's name in a figure; the table beside it
 
 @dataclass(frozen=True, slots=True)
 class AgainstStated:
-    """One row of the figure that holds each model against its stated rate."""
+    """One row of the figure that holds each model against its stated rate.
+
+    stated   failures per drive-year; None without a datasheet
+    verdict  by which the marker is chosen
+    running  limits valid at every look, if there are any
+    """
 
     name: str
     rate: Rate
-    stated: float | None  # failures per drive-year; None without a datasheet
+    stated: float | None
     verdict: Verdict | None
+    running: Interval | None = None
 
 
 def against_stated(
@@ -111,9 +118,14 @@ def _bar_across(axes: Axes, place: int, row: AgainstStated, level: float) -> Non
     seen = [max(limits.low, low), min(limits.high, high)]
     width, dashes = (2.0, "-") if row.rate.per_year is not None else (1.0, ":")
     axes.plot(seen, [place] * 2, color=ink, lw=width, ls=dashes, label="limits", zorder=3)
-    if limits.low < low:
+    ends = limits
+    if row.running is not None and row.rate.per_year is not None:
+        ends = Interval(min(limits.low, row.running.low), max(limits.high, row.running.high), limits.level)
+        shown = [max(ends.low, low), min(ends.high, high)]
+        axes.plot(shown, [place] * 2, color=ink, lw=0.7, label="limits at every look", zorder=3)
+    if ends.low < low:
         arrow(axes, low, place, LEFT, ink)
-    if limits.high > high:
+    if ends.high > high:
         arrow(axes, high, place, RIGHT, ink)
     if row.rate.per_year:
         shape, face = SHAPES[row.verdict], ink if row.verdict in FILLED else PAPER

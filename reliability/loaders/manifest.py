@@ -15,7 +15,7 @@ import cattrs
 from reliability.errors import StoreError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
 FORMAT = 2
@@ -77,10 +77,11 @@ class Checkpoint:
 class Running:
     """A running comparison, fixed at the first report and never changed."""
 
-    start: str
+    start: str  # YYYY-MM-DD: failures and exposure count from this day on
     prior_shape: float
     prior_drive_years: float
     level: float
+    stated_rate: float | None = None  # on which the prior was centred, failures per drive-year
 
 
 @attrs.frozen
@@ -98,7 +99,7 @@ class Manifest:
     months: dict[str, MonthEntry] = attrs.field(factory=dict)
     tables: dict[str, str] = attrs.field(factory=dict)  # lives, checks, ... -> file
     checkpoint: Checkpoint | None = None
-    running: dict[str, Running] = attrs.field(factory=dict)
+    running: dict[str, Running] = attrs.field(factory=dict)  # model as shown then
 
     def files(self) -> set[str]:
         """Every file that belongs to the store."""
@@ -161,6 +162,27 @@ def commit(folder: Path, manifest: Manifest) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def fix_running(folder: Path, wanted: Mapping[str, Running]) -> Manifest:
+    """Fix running comparisons for good, and say how the store stands then.
+
+    A model that has one keeps it, whoever fixed it first. Raises StoreError if the store is held, or cannot be
+    written to.
+    """
+    with held(folder):
+        manifest = read_manifest(folder)
+        fixed = {**wanted, **manifest.running}
+        if fixed == manifest.running:
+            return manifest
+        manifest = attrs.evolve(manifest, running=fixed)
+        try:
+            commit(folder, manifest)
+        except OSError as error:
+            raise StoreError(
+                f"The store in {folder} cannot be written to: {error.strerror}. Give it room, or the right to write."
+            ) from None
+        return manifest
 
 
 def own_generation(folder: Path, path: Path) -> int | None:

@@ -23,7 +23,7 @@ from reliability.loaders.accounts import (
 from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, cell_of, in_order
-from reliability.loaders.manifest import Manifest, read_manifest
+from reliability.loaders.manifest import Manifest, Running, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.reduce import VANISH_DAYS
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
@@ -87,6 +87,16 @@ class Store:
         Else the name as given.
         """
         return alias_keys(self.manifest.models).get(folded(model), model)
+
+    def running(self) -> dict[str, Running]:
+        """The running comparisons that reports have fixed, by model.
+
+        Of those of several models that an alias has made one, the one that began first.
+        """
+        found: dict[str, Running] = {}
+        for name, each in sorted(self.manifest.running.items(), key=lambda item: item[1].start, reverse=True):
+            found[folded(self.shown_name(name))] = each
+        return {model: found[folded(model)] for model in self.models() if folded(model) in found}
 
     def exposure(
         self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None

@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+import numpy as np
+
 from reliability.errors import QuestionError
 from reliability.quarter import Quarter
 from reliability.report.accounts import DataAccounts
 from reliability.report.cautions import cautions
 from reliability.report.grids import AgeBand, Grid, by_age, by_quarter, quarters_up_to
-from reliability.report.model_lines import ModelLine, Seen, headline, model_lines, with_retirements
+from reliability.report.model_lines import SEED, ModelLine, headline, look_of, model_lines
 from reliability.report.opening import opening_notes
 from reliability.report.reproduction import Reproduction, reproduction
+from reliability.report.seen import seen_of
 from reliability.report.survival import SurvivalByModel, survival_by_model
 from reliability.report.unknown_age import UnknownAge
 from reliability.units import drive_years
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
+    from reliability.comparer.running import Fixed
     from reliability.datasheet import Datasheet
     from reliability.loaders.accounts import (
         Accounts,
@@ -31,7 +35,7 @@ if TYPE_CHECKING:
         Silent,
         SourceAccount,
     )
-    from reliability.loaders.exposure import Cell, Exposure
+    from reliability.loaders.exposure import Exposure
     from reliability.loaders.reasons import Retirements
     from reliability.rate import Rate
     from reliability.risk_table import RiskTable
@@ -111,28 +115,53 @@ class Contents:
     cautions: tuple[str, ...]
     reproduction: Reproduction
 
+    @property
+    def look(self) -> str:
+        """By what kind of look the verdicts go."""
+        return look_of(self.lines)
 
-def gather(
-    store: Store, datasheets: Sequence[Datasheet], quarter: Quarter, *, command: str, material: float = 2.0
+    @property
+    def runs(self) -> bool:
+        """Whether any running comparison has begun."""
+        return any(line.running is not None for line in self.lines)
+
+
+def gather(  # noqa: PLR0913  (the last three have defaults that fit)
+    store: Store,
+    datasheets: Sequence[Datasheet],
+    quarter: Quarter,
+    *,
+    command: str,
+    material: float = 2.0,
+    running: Mapping[str, Fixed] | None = None,
+    note: str | None = None,
 ) -> Contents:
     """Ask the store all that the report on a quarter needs, and hold each model against its datasheet.
 
     command    the command line that makes this report again
     material   how many times the stated rate counts as a material excess
+    running    what the running comparisons fixed, by model; a model without one is judged as by a single look
+    note       one more for the opening
 
     Verdicts speak of the exposure from the store's first day to the quarter's last. A quarter of which the
     store has no day is a QuestionError.
     """
     first_day, data_end, last_day = store.first_day, store.last_day, quarter.last_day
-    _check_quarter(quarter, first_day, data_end)
+    check_quarter(quarter, first_day, data_end)
     quarters = quarters_up_to(quarter, Quarter.of(first_day), MOST_QUARTERS)
     models = store.exposure(("model",), last_day=last_day)
     quarterly = store.exposure(("model", "quarter"), first_day=quarters[0].first_day, last_day=last_day)
     ages = store.exposure(("model", "age"), last_day=last_day)
     outcomes = store.outcomes(last_day=last_day)
-    retired = store.retirements(last_day=last_day)
-    seen = _seen(models, quarterly, outcomes, retired, quarter)
-    lines = model_lines(seen, datasheets, level=LEVEL, material=material)
+    seen = seen_of(
+        store,
+        models,
+        {each.model: each.vanished for each in outcomes},
+        fixed=running or {},
+        pace=_pace(quarterly, quarter),
+        last_day=last_day,
+    )
+    lines = model_lines(seen, datasheets, level=LEVEL, material=material, rng=np.random.default_rng(SEED))
     stated = {line.model: line.stated for line in lines}
     return Contents(
         quarter=quarter,
@@ -141,7 +170,10 @@ def gather(
         level=LEVEL,
         material=material,
         headline=headline(lines),
-        notes=opening_notes(quarter, first_day, data_end, level=LEVEL, material=material),
+        notes=opening_notes(
+            quarter, first_day, data_end, level=LEVEL, material=material, running=bool(running)
+        )
+        + ((note,) if note else ()),
         drives=models.total.drives,
         in_service=sum(each.in_service for each in outcomes),
         rate=models.total.rate,
@@ -165,7 +197,8 @@ def gather(
     )
 
 
-def _check_quarter(quarter: Quarter, first_day: date, last_day: date) -> None:
+def check_quarter(quarter: Quarter, first_day: date, last_day: date) -> None:
+    """Refuse, with `QuestionError`, a quarter of which data from one day to another have none."""
     if quarter.last_day < first_day or quarter.first_day > last_day:
         first, last = Quarter.of(first_day), Quarter.of(last_day)
         choice = str(first) if first == last else f"a quarter from {first} to {last}"
@@ -175,23 +208,6 @@ def _check_quarter(quarter: Quarter, first_day: date, last_day: date) -> None:
         )
 
 
-def _seen(
-    models: Exposure,
-    quarterly: Exposure,
-    outcomes: Sequence[Outcomes],
-    retired: Sequence[Retirements],
-    quarter: Quarter,
-) -> list[Seen]:
-    vanished = {each.model: each.vanished for each in outcomes}
+def _pace(quarterly: Exposure, quarter: Quarter) -> dict[str, float]:
     own = [cell for cell in quarterly.cells if cell.labels["quarter"] == str(quarter)]
-    pace = {str(cell.labels["model"]): drive_years(cell.drive_days) for cell in own}
-    pulled = {each.model: each for each in retired}
-    return [_seen_one(cell, vanished, pace, pulled) for cell in models.cells]
-
-
-def _seen_one(
-    cell: Cell, vanished: Mapping[str, int], pace: Mapping[str, float], pulled: Mapping[str, Retirements]
-) -> Seen:
-    model = str(cell.labels["model"])
-    seen = Seen(model, cell.drives, cell.rate, vanished.get(model, 0), pace.get(model, 0.0))
-    return with_retirements(seen, pulled.get(model))
+    return {str(cell.labels["model"]): drive_years(cell.drive_days) for cell in own}

@@ -3,55 +3,88 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from reliability.comparer.preemptive import preemptive_bounds
-from reliability.comparer.stated import Verdict, compare
+from reliability.comparer.batches import Spread, widest_spread
+from reliability.comparer.holm import AfterHolm, after_holm
+from reliability.comparer.preemptive import PreemptiveBounds, preemptive_bounds
+from reliability.comparer.running import EVERY_LOOK
+from reliability.comparer.stated import SINGLE_LOOK, Verdict, compare, verdict_of
 from reliability.comparer.vanished import vanished_bounds
 from reliability.digits import counted, round_up, years_at_risk
 from reliability.rate import Rate
+from reliability.report.running import RunningLine, running_after_holm, running_line
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from reliability.comparer.preemptive import PreemptiveBounds
+    import numpy as np
+
+    from reliability.comparer.running import Fixed
     from reliability.comparer.stated import Comparison
     from reliability.comparer.vanished import VanishedBounds
     from reliability.datasheet import Datasheet
     from reliability.interval import Interval
-    from reliability.loaders.reasons import Retirements
 
 _ORDER = (Verdict.WORSE, Verdict.BETTER, Verdict.CONSISTENT, Verdict.TOO_LITTLE, None)
 _QUARTERS_A_YEAR = 4
 _LONG = 8  # so many quarters and more are told in years
+LABELS = ("batch", "rack", "site")  # under which failures may lie together
+SEED = 365  # of all draws, so that the same store gives the same numbers
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What the store holds of one model up to the report's last day."""
+    """What the store holds of one model up to the report's last day.
+
+    vanished    drives that stopped appearing by then, without a flag or a record
+    pace        drive-years gathered in the report's own quarter
+    groups      for each label, failures and exposure of its groups; drives without the label are in none, since
+                what they share is only that nobody wrote it down
+    running     what its running comparison fixed, and what it has counted since; None if none has begun
+    preemptive  lives retired for warning signs by then
+    unclear     reasons of retirements that tell neither a warning sign nor a plan, and how many
+    """
 
     model: str
     drives: int
     rate: Rate
-    vanished: int  # drives that stopped appearing by then, without a flag or a record
-    pace: float  # drive-years gathered in the report's own quarter
-    preemptive: int = 0  # lives retired for warning signs by then
-    unclear: tuple[tuple[str | None, int], ...] = ()  # reasons of retirements that tell neither, and how many
+    vanished: int
+    pace: float
+    groups: Mapping[str, Sequence[Rate]] = field(default_factory=dict)
+    running: tuple[Fixed, Rate] | None = None
+    preemptive: int = 0
+    unclear: tuple[tuple[str | None, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class ModelLine:
-    """A model's rate, and how it stands against its datasheet if there is one."""
+    """A model's rate, and how it stands against its datasheet if there is one.
+
+    interval      exact, of the rate per drive-year
+    comparison    at a single look; None exactly without a datasheet
+    spread        how far its failures spread between groups; None if no label has groups and failures enough
+    vanished      at a single look; None exactly if no drive vanished
+    preemptive    at a single look, with drives retired for warning signs as failures; there may be none
+    running       None if no running comparison has begun
+    pace          a sentence on when there will be enough; None if there is, or if it cannot be said
+    holm          the verdict of a single look, allowing for all models compared; None without a datasheet
+    running_holm  that of the running comparison, the same
+    """
 
     seen: Seen
-    interval: Interval  # exact, of the rate per drive-year
+    interval: Interval
     datasheet: Datasheet | None
-    comparison: Comparison | None  # None exactly without a datasheet
-    vanished: VanishedBounds | None  # None exactly if no drive vanished
-    preemptive: PreemptiveBounds  # with drives retired for warning signs as failures; there may be none
-    pace: str | None  # a sentence on when there will be enough; None if there is, or if it cannot be said
+    comparison: Comparison | None
+    spread: Spread | None
+    vanished: VanishedBounds | None
+    preemptive: PreemptiveBounds
+    running: RunningLine | None
+    pace: str | None = None
+    holm: AfterHolm | None = None
+    running_holm: AfterHolm | None = None
 
     @property
     def model(self) -> str:
@@ -64,36 +97,78 @@ class ModelLine:
         return None if self.datasheet is None else self.datasheet.stated_rate
 
     @property
+    def leading(self) -> Comparison | None:
+        """The comparison that a recurring report goes by: the running one, if it has begun."""
+        return self.comparison if self.running is None else self.running.comparison
+
+    @property
     def verdict(self) -> Verdict | None:
-        """None without a datasheet."""
+        """That of the leading comparison; None without a datasheet."""
+        return None if self.leading is None else self.leading.verdict
+
+    @property
+    def single_verdict(self) -> Verdict | None:
+        """The verdict of a single look; None without a datasheet."""
         return None if self.comparison is None else self.comparison.verdict
+
+    @property
+    def spread_verdict(self) -> Verdict | None:
+        """The verdict of a single look by the limits that hold other groups too."""
+        if self.spread is None or self.comparison is None:
+            return None
+        return self.spread.verdict(self.comparison.stated, self.comparison.ratio)
+
+    @property
+    def verdict_on_the_model(self) -> Verdict | None:
+        """The leading verdict by limits that hold other groups too; None if no label has groups enough."""
+        if self.spread is None or self.leading is None:
+            return None
+        hull = self.spread.widened(self.leading.interval)
+        return verdict_of(hull, self.leading.stated, self.leading.ratio)
+
+    @property
+    def allowances(self) -> list[str]:
+        """What is said below the sentence of a single look."""
+        return _allowances(self.comparison, self.holm, self.spread)
+
+    @property
+    def running_allowances(self) -> list[str]:
+        """What is said below the sentence of the running comparison."""
+        running = None if self.running is None else self.running.comparison
+        return _allowances(running, self.running_holm, self.spread)
 
 
 def model_lines(
-    seen: Iterable[Seen], datasheets: Iterable[Datasheet], *, level: float, material: float
+    seen: Iterable[Seen],
+    datasheets: Iterable[Datasheet],
+    *,
+    level: float,
+    material: float,
+    rng: np.random.Generator,
 ) -> tuple[ModelLine, ...]:
     """Hold every model against its datasheet: those that are worse come first, those without one last.
 
     material   how many times the stated rate a verdict of consistent has to exclude
+    rng        where chance comes from, for the spread between groups
 
     A datasheet belongs to the model whose name has the same folding; one without drives has no exposure.
     """
     sheets = {folded(sheet.model): sheet for sheet in datasheets}
     pairs = [(each, sheets.pop(folded(each.model), None)) for each in seen]
     pairs += [(Seen(sheet.model, 0, Rate(0, 0), 0, 0.0), sheet) for sheet in sheets.values()]
-    lines = [_line(each, sheet, level, material) for each, sheet in pairs]
-    return tuple(sorted(lines, key=lambda line: (_ORDER.index(line.verdict), line.model)))
+    lines = _allowing_for_all([_line(each, sheet, level, material, rng) for each, sheet in pairs])
+    return in_order(lines, lambda line: line.verdict)
 
 
-def with_retirements(seen: Seen, retired: Retirements | None) -> Seen:
-    """What was seen of a model, and why its drives were retired; None: none was."""
-    if retired is None:
-        return seen
-    return replace(seen, preemptive=retired.preemptive, unclear=retired.unclear)
+def in_order(
+    lines: Iterable[ModelLine], verdict_of: Callable[[ModelLine], Verdict | None]
+) -> tuple[ModelLine, ...]:
+    """Sort by a verdict, the worse first and those without one last, and then by name."""
+    return tuple(sorted(lines, key=lambda line: (_ORDER.index(verdict_of(line)), line.model)))
 
 
-def headline(lines: Iterable[ModelLine]) -> str:
-    """Say in one sentence how many models have which verdict."""
+def headline(lines: Sequence[ModelLine]) -> str:
+    """Say in one sentence how many models have which verdict, and at what kind of look."""
     verdicts = [line.verdict for line in lines if line.verdict is not None]
     if not verdicts:
         return "No model has a datasheet, so no rate is held against a stated one."
@@ -106,28 +181,63 @@ def headline(lines: Iterable[ModelLine]) -> str:
     parts = [f"{count} {'is' if count == 1 else 'are'} {end}" for count, end in counts if count]
     if unsaid := verdicts.count(Verdict.TOO_LITTLE):
         parts.append(f"for {unsaid} there is too little exposure to say")
-    return f"Of {counted(len(verdicts), 'model')} with a datasheet, {_listed(parts)}."
+    return f"Of {counted(len(verdicts), 'model')} with a datasheet, {_listed(parts)} ({look_of(lines)})."
+
+
+def look_of(lines: Iterable[ModelLine]) -> str:
+    """Say by what kind of look a report goes; a datasheet without drives has begun no running comparison."""
+    return EVERY_LOOK if any(line.running is not None for line in lines) else SINGLE_LOOK
+
+
+def _line(
+    seen: Seen, sheet: Datasheet | None, level: float, material: float, rng: np.random.Generator
+) -> ModelLine:
+    """One model on its own."""
+    stated = None if sheet is None else sheet.stated_rate
+    bounds = running = None
+    if seen.vanished:
+        bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
+    if seen.running is not None:
+        running = running_line(*seen.running, seen.vanished, stated, material=material)
+    line = ModelLine(
+        seen=seen,
+        interval=seen.rate.interval(level),
+        datasheet=sheet,
+        comparison=None if stated is None else compare(seen.rate, stated, level=level, ratio=material),
+        spread=None if stated is None else widest_spread(seen.rate, seen.groups, rng=rng, level=level),
+        vanished=bounds,
+        preemptive=preemptive_bounds(
+            seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material
+        ),
+        running=running,
+    )
+    return replace(line, pace=_pace(line.leading, seen.pace))
+
+
+def _allowing_for_all(lines: Sequence[ModelLine]) -> list[ModelLine]:
+    """Allow in the verdicts of each look for how many models it compares."""
+    single = after_holm({line.model: line.comparison for line in lines if line.comparison is not None})
+    running = running_after_holm({line.model: line.running for line in lines if line.running is not None})
+    return [
+        replace(line, holm=single.get(line.model), running_holm=running.get(line.model)) for line in lines
+    ]
 
 
 def _listed(parts: list[str]) -> str:
     return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
 
 
-def _line(seen: Seen, sheet: Datasheet | None, level: float, material: float) -> ModelLine:
-    stated = None if sheet is None else sheet.stated_rate
-    comparison = None if stated is None else compare(seen.rate, stated, level=level, ratio=material)
-    bounds = None
-    if seen.vanished:
-        bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
-    more = None if comparison is None else comparison.more_drive_years
-    pulled = preemptive_bounds(
-        seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material
-    )
-    interval, pace = seen.rate.interval(level), _pace(more, seen.pace)
-    return ModelLine(seen, interval, sheet, comparison, bounds, pulled, pace)
+def _allowances(comparison: Comparison | None, holm: AfterHolm | None, spread: Spread | None) -> list[str]:
+    if comparison is None:
+        return []
+    said = [] if holm is None or holm.sentence is None else [holm.sentence]
+    if spread is not None:
+        said.append(spread.about(comparison.stated, comparison.ratio, comparison.interval))
+    return said
 
 
-def _pace(more: float | None, pace: float) -> str | None:
+def _pace(leading: Comparison | None, pace: float) -> str | None:
+    more = None if leading is None else leading.more_drive_years
     if not more or not pace or not math.isfinite(more):
         return None
     quarters = math.ceil(round_up(more / pace))

@@ -19,13 +19,21 @@ _LOOK = (  # the chances: exact sums for 0.5 to 10 expected failures a quarter, 
     "expected."
 )
 
+_RUNNING = (
+    "A verdict that is valid at every look comes from the running comparison: its limits hold in this report and in "
+    "all others at once, however often one looks and whatever made one look. Their price is that they are wider than "
+    "those of a single planned look, which stand beside them. They speak of the average rate of these drives "
+    "since the comparison began; where the rate rises with age, the average lags behind it."
+)
 
-def opening_notes(
-    quarter: Quarter, first_day: date, last_day: date, *, level: float, material: float
+
+def opening_notes(  # noqa: PLR0913  (each is told in a sentence of its own)
+    quarter: Quarter, first_day: date, last_day: date, *, level: float, material: float, running: bool
 ) -> tuple[str, ...]:
     """Say what the verdicts rest on.
 
     first_day, last_day    of the data, whether or not they reach the ends of the quarter
+    running                whether the verdicts are those of running comparisons
     """
     first, last = numbers.day(first_day), numbers.day(min(quarter.last_day, last_day))
     notes = [f"The verdicts rest on every day of the history from {first} to {last}."]
@@ -38,8 +46,8 @@ def opening_notes(
         "drive-year, and is shown in percent: failures per 100 drive-years."
     )
     notes.append(
-        f"Limits are exact {100 * level:g} % limits for the drives at hand. A verdict of consistent means "
-        "more than limits that contain the stated rate: they also exclude "
+        f"Limits are {100 * level:g} % limits for the drives at hand, those of a single look exact. A verdict of "
+        "consistent means more than limits that contain the stated rate: they also exclude "
         f"{numbers.times(material)} that rate."
     )
-    return (*notes, _LOOK)
+    return (*notes, _RUNNING if running else _LOOK)

@@ -80,7 +80,13 @@ def _environment() -> Environment:
 
 def _against_stated(contents: Contents, form: str) -> Markup:
     rows = [
-        figures.AgainstStated(line.model, line.seen.rate, line.stated, line.verdict)
+        figures.AgainstStated(
+            line.model,
+            line.seen.rate,
+            line.stated,
+            line.verdict,
+            None if line.running is None else line.running.interval,
+        )
         for line in contents.lines
     ]
     figure = figures.against_stated(

@@ -10,21 +10,18 @@ from typing import TYPE_CHECKING
 
 from reliability.report.csv_text import csv_text
 from reliability.report.survival_tables import survival_tables
+from reliability.report.verdict_tables import RATE, rate_cells, verdict_tables
 
 if TYPE_CHECKING:
-    from reliability.interval import Interval
-    from reliability.rate import Rate
     from reliability.report.contents import Contents
     from reliability.report.csv_text import Value
     from reliability.report.grids import Estimate
-
-RATE = ("failures", "drive_days", "drive_years", "afr", "afr_low", "afr_high")
 
 
 def tables(contents: Contents) -> dict[str, str]:
     """File name to the text of each table, always the same names in the same order."""
     return {
-        "verdicts.csv": _verdicts(contents),
+        **verdict_tables(contents.lines),
         "quarters.csv": _quarters(contents),
         "ages.csv": _ages(contents),
         **survival_tables(contents.survival),
@@ -34,29 +31,6 @@ def tables(contents: Contents) -> dict[str, str]:
         ),
         "checks.csv": _checks(contents),
     }
-
-
-def _verdicts(contents: Contents) -> str:
-    columns = ("model", "drives", *RATE, "stated_rate", "expected_failures", "p_value", "verdict", "sentence")
-    pulled = ("preemptive", "preemptive_afr", "preemptive_verdict")
-    vanished = ("vanished", "best_afr", "best_verdict", "worst_afr", "worst_verdict", "tipping")
-    rows = []
-    for line in contents.lines:
-        found, bounds = line.comparison, line.vanished
-        row: list[Value] = [line.model, line.seen.drives, *_rate(line.seen.rate, line.interval), line.stated]
-        row += (
-            [None] * 4
-            if found is None
-            else [found.expected_failures, found.p_value, found.verdict.value, found.sentence]
-        )
-        row += [None if found is None else found.more_drive_years, line.seen.vanished]
-        for case in (None, None) if bounds is None else (bounds.best, bounds.worst):
-            verdict = None if case is None else case.verdict
-            row += [None if case is None else case.per_year, None if verdict is None else verdict.value]
-        row += [None if bounds is None else bounds.tipping, line.preemptive.count]
-        verdict = line.preemptive.counted.verdict
-        rows.append([*row, line.preemptive.counted.per_year, None if verdict is None else verdict.value])
-    return csv_text((*columns, "more_drive_years", *vanished, *pulled), rows)
 
 
 def _quarters(contents: Contents) -> str:
@@ -98,8 +72,4 @@ def _checks(contents: Contents) -> str:
 
 
 def _estimate(estimate: Estimate) -> tuple[Value, ...]:
-    return (estimate.drives, *_rate(estimate.rate, estimate.interval))
-
-
-def _rate(rate: Rate, interval: Interval) -> tuple[Value, ...]:
-    return (rate.failures, rate.drive_days, rate.drive_years, rate.per_year, interval.low, interval.high)
+    return (estimate.drives, *rate_cells(estimate.rate, estimate.interval))

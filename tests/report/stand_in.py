@@ -37,6 +37,9 @@ class Piece:
     drive_days: int
     failures: int
     age: int | None  # in days at its start; it is in `band`
+    batch: str | None = None
+    rack: str | None = None
+    site: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,8 @@ def _labels(piece: Piece, by: Sequence[str]) -> dict[str, str | int | None]:
             labels["quarter"] = str(piece.quarter)
         elif group == "age" and piece.band is not None:
             labels |= {"age_from_days": piece.band[0], "age_to_days": piece.band[1]}
+        elif group in ("batch", "rack", "site"):
+            labels[group] = getattr(piece, group)
     return labels
 
 

@@ -68,7 +68,7 @@ def test_a_datasheet_without_drives_has_no_exposure_and_needs_all_of_it() -> Non
 def test_the_headline_counts_the_verdicts() -> None:
     assert gathered().headline == (
         "Of 6 models with a datasheet, 1 is worse than stated, 1 is better than stated, "
-        "1 is consistent with what is stated and for 3 there is too little exposure to say."
+        "1 is consistent with what is stated and for 3 there is too little exposure to say (single planned look)."
     )
     assert gather(invented(), [], QUARTER, command="").headline == (
         "No model has a datasheet, so no rate is held against a stated one."

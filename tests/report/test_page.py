@@ -207,7 +207,10 @@ def test_a_very_small_fleet_has_a_page_too() -> None:
     assert walked.faults == []
     assert "1 failure in 0.25 drive-years: AFR 400 % (95 % 10.2-2,230 %)." in walked.text
     assert "Without a datasheet" in walked.text
-    assert "Of 1 model with a datasheet, for 1 there is too little exposure to say." in walked.text
+    assert (
+        "Of 1 model with a datasheet, for 1 there is too little exposure to say (single planned look)."
+        in walked.text
+    )
 
 
 def test_a_fleet_without_any_known_age_says_so_and_draws_nothing_by_age() -> None:

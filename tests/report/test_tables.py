@@ -29,6 +29,8 @@ def test_the_same_contents_give_the_same_tables(contents: Contents) -> None:
     assert tables(contents) == tables(contents)
     assert list(tables(contents)) == [
         "verdicts.csv",
+        "running.csv",
+        "spread.csv",
         "quarters.csv",
         "ages.csv",
         "survival.csv",
