@@ -8,6 +8,7 @@ histories    rows -> one record per drive and day -> lives
 removal_log  which log entry says how which life ended
 clock        the age at entry, and faults of the power-on hours
 findings     what is odd, counted and located
+signals      in which state of its health each drive was on each day
 exposure     drive-days and failures, one day after the other
 reader       all of it together
 

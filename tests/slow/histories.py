@@ -57,7 +57,15 @@ def _merged(day: date, rows: Sequence[GoodRow]) -> DriveDay:
         sites=frozenset(row.site for row in rows if row.site is not None),
         rack=min((row.rack for row in rows if row.rack is not None), default=None),
         batch=min((row.batch for row in rows if row.batch is not None), default=None),
+        readings=_highest(row.readings for row in rows),
     )
+
+
+def _highest(readings: Iterable[tuple[tuple[str, float], ...]]) -> tuple[tuple[str, float], ...]:
+    highest: dict[str, float] = {}
+    for name, value in itertools.chain.from_iterable(readings):
+        highest[name] = max(value, highest.get(name, value))
+    return tuple(sorted(highest.items()))
 
 
 def first_flag(days: Sequence[DriveDay]) -> date | None:

@@ -67,6 +67,7 @@ class GoodRow:
     rack: str | None
     batch: str | None
     duplicate: bool
+    readings: tuple[tuple[str, float], ...] = ()  # what else was read: counters, temperature, bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,7 @@ class DriveDay:
     sites: frozenset[str]  # without null
     rack: str | None
     batch: str | None
+    readings: tuple[tuple[str, float], ...] = ()  # of each the highest of the day
 
     @property
     def site(self) -> str | None:
@@ -196,6 +198,7 @@ class Truth:
         return self.absences_bridged, days
 
     absences_bridged: int = 0
+    days_of: Mapping[tuple[str, str], Sequence[DriveDay]] = field(default_factory=dict, repr=False)
 
 
 def _total(findings: Iterable[Finding]) -> CheckTotal:

@@ -63,6 +63,7 @@ def read(
         lives=lives,
         findings=(*[found.finding for found in located], *of_fleet),
         days_at_risk=risk,
+        days_of={(drive.serial, models[drive.key]): days for drive, days in days_of.items()},
         absences_bridged=sum(not a.cuts for story in stories.values() for a in story.absences),
     )
 

@@ -30,6 +30,7 @@ NUMBERS = (
     "percentage_used",
     "available_spare",
 )
+READINGS = NUMBERS[2:]  # temperature, bytes, counters
 FAILED_WORDS = {"true", "yes", "1", "t", "y"}
 SOUND_WORDS = {"false", "no", "0", "f", "n", ""}
 ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -136,4 +137,5 @@ def _row(place: tuple[str, int], cells: Mapping[str, str], rule: FailureRule, *,
         rack=cells.get("rack") or None,
         batch=cells.get("batch") or None,
         duplicate=duplicate,
+        readings=tuple((name, float(cells[name])) for name in READINGS if cells.get(name)),
     )
