@@ -55,6 +55,10 @@ COMMANDS = {  # name: what it does, and an example
         "What a sample says of a stated rate, and what it takes to say more.",
         "driveyears plan --drives 12 --days 365 --failures 0 --stated-mtbf 2500000",
     ),
+    "forecast": (
+        "Failures to come, and the spares to hold; how past forecasts did.",
+        "driveyears forecast --days 90 --service 0.95 --backtest",
+    ),
     "rebuild": (
         "Risk of losing data while an array rebuilds a drive.",
         (

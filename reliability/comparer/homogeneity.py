@@ -89,6 +89,19 @@ def _shares(groups: Sequence[Rate]) -> NDArray[np.float64]:
     return shares
 
 
+def pearson_index(groups: Sequence[Rate]) -> float:
+    """Pearson's statistic a degree of freedom, without its test: 0 if nothing failed; arguments as above.
+
+    >>> from reliability.rate import Rate
+    >>> pearson_index([Rate(10, 365_000), Rate(30, 365_000)])
+    10.0
+    """
+    failures = np.array([group.failures for group in groups])
+    days = np.array([group.drive_days for group in groups], dtype=float)
+    total = int(failures.sum())
+    return float(_statistic(failures, days / days.sum(), total)) / (len(groups) - 1) if total else 0.0
+
+
 def _statistic(failures: NDArray[np.int64], shares: NDArray[np.float64], total: int) -> NDArray[np.float64]:
     expected = total * shares
     distances: NDArray[np.float64] = ((failures - expected) ** 2 / expected).sum(axis=-1)

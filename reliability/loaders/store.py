@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
+    from reliability.in_service import InService
+    from reliability.loaders.standing import Standing
     from reliability.risk_table import RiskTable
 
 BAND_ENDS = (91, 365, 730, 1095, 1460, 1825, 2555)  # whole days: floor(365 x years)
@@ -77,9 +79,13 @@ class Store:
         """How the snapshots say that a drive failed, in words."""
         return self.manifest.failed_means or "unknown"
 
+    @cached_property
+    def _models(self) -> tuple[str, ...]:
+        return tuple(row[0] for row in self._ask("models", "lives"))
+
     def models(self) -> tuple[str, ...]:
         """The models, in alphabetical order."""
-        return tuple(row[0] for row in self._ask("models", "lives"))
+        return self._models
 
     def shown_name(self, model: str) -> str:
         """The name under which the store shows a model, given any spelling that is an alias of it.
@@ -271,6 +277,36 @@ class Store:
                 window=window,
                 band_ends=BAND_ENDS,
             )
+
+    def standing(self, last_day: date | None = None, failed_by: date | None = None) -> dict[str, Standing]:
+        """By model, the drives in service at the end of a day by age, and how many of them failed by another.
+
+        last_day   as they were known on that day: a drive that was to vanish was still in service. Without one, the
+                   end of the data. A drive that was not seen on the day itself has grown older since.
+        failed_by  a later day, which counts; without one no failure is counted
+
+        A model of which no drive was in service is not named.
+        """
+        from reliability.loaders.standing import standing_by_model  # noqa: PLC0415  (rates need no arrays)
+
+        day = min(last_day or self.last_day, self.last_day)
+        with self._engine("lives", "days_collected") as engine:
+            engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
+            rows = engine.ask(
+                "questions/in_service", last_day=day, failed_by=failed_by or day, vanish_days=VANISH_DAYS
+            )
+        return standing_by_model((model, age, drives, failed) for model, age, drives, failed in rows)
+
+    def in_service(self, model: str, last_day: date | None = None) -> InService:
+        """One model's drives in service at the end of a day, as `standing` has them.
+
+        Raises QuestionError if there is no such model.
+        """
+        from reliability.in_service import in_service  # noqa: PLC0415  (rates need no arrays)
+
+        self._check_model(model)
+        found = self.standing(last_day).get(model)
+        return in_service([]) if found is None else found.drives
 
     def _check_model(self, model: str | None) -> None:
         if model is not None and model not in (known := self.models()):
