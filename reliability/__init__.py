@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from reliability.datasheet import Datasheet, read_datasheets
     from reliability.errors import DriveyearsError, InvalidLife
     from reliability.figures.drawing import draw
+    from reliability.forecast import Forecast, forecast
+    from reliability.in_service import InService, in_service
     from reliability.interval import Interval
     from reliability.loaders.load import load
     from reliability.loaders.mapping import read_mapping
@@ -40,6 +42,8 @@ _HOMES = {
     "Comparison": "comparer.stated",
     "Datasheet": "datasheet",
     "DriveyearsError": "errors",
+    "Forecast": "forecast",
+    "InService": "in_service",
     "Interval": "interval",
     "InvalidLife": "errors",
     "PreemptiveBounds": "comparer.preemptive",
@@ -54,7 +58,9 @@ _HOMES = {
     "compare": "comparer.stated",
     "cumulative_incidence": "survival.cumulative_incidence",
     "draw": "figures.drawing",
+    "forecast": "forecast",
     "hazard": "survival.hazard",
+    "in_service": "in_service",
     "kaplan_meier": "survival.kaplan_meier",
     "load": "loaders.load",
     "logrank": "survival.logrank",
@@ -73,6 +79,8 @@ __all__ = [
     "Comparison",
     "Datasheet",
     "DriveyearsError",
+    "Forecast",
+    "InService",
     "Interval",
     "InvalidLife",
     "PreemptiveBounds",
@@ -87,7 +95,9 @@ __all__ = [
     "compare",
     "cumulative_incidence",
     "draw",
+    "forecast",
     "hazard",
+    "in_service",
     "kaplan_meier",
     "load",
     "logrank",

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
 COLUMNS = "100"  # the width at which help is shown
 BLOCK = re.compile(r"^```(?P<language>console|toml)\n(?P<content>.*?)^```$", re.MULTILINE | re.DOTALL)
-LONG_DECIMAL = re.compile(r"(?:(?<=: )|(?<=,))\d+\.\d{9,}")
+LONG_DECIMAL = re.compile(r"(?:(?<=: )|(?<=,)|(?<=  ))\d+\.\d{9,}")
 FILE_NAME = re.compile(r"# ([a-z_]+\.toml)\n")
 
 
@@ -124,7 +124,7 @@ def rewritten(document: str) -> str:
         for command in commands(match["content"]):
             found = printed(command.line)
             keep = not command.shown or "..." in command.shown
-            lines += [f"$ {command.line}\n", command.shown if keep else found.text]
+            lines += [f"$ {command.line}\n", command.shown if keep else _trimmed(found.text)]
         return f"```console\n{''.join(lines)}```"
 
     with tempfile.TemporaryDirectory() as folder, chdir(folder):

@@ -130,6 +130,7 @@ def keys(value: object) -> set[str]:
         ("rates", "rates --store {} --by model,quarter,age,site"),
         ("survival", "survival --store {}"),
         ("rank", "rank --store {}"),
+        ("forecast", "forecast --store {} --backtest"),
         ("compare", "compare --store {0} --datasheets {0}/../datasheets.toml"),
         ("signals", "signals --store {0} --datasheets {0}/../datasheets.toml"),
         ("plan", "plan --drive-years 12 --failures 0 --stated-afr 0.35 --store {}"),

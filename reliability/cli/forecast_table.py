@@ -22,7 +22,7 @@ CAUTION = (
 )
 EXPECTED = (
     "Expected: on average over all rates that the past leaves possible, so above 0 also where nothing has failed yet. "
-    "Spares for all together serve any model: they are fewer than the sum of the rows."
+    "Spares for all together serve any model, and are no sum of the rows."
 )
 
 
@@ -123,9 +123,9 @@ def _write_calibration(past: Backtest, level: float) -> None:
         [[name, *_calibration(each)] for name, each in found.items()],
     )
     out().print(
-        f"Of right forecasts the limits hold in {100 * level:g} % or more, and near 25 % of the failures fall into each "
-        "fourth of what was forecast. Forecasts of one model share its past, and those of one quarter its conditions, "
-        "so they are fewer trials than they seem. Drives retired or vanished within a quarter could not be seen to fail."
+        f"Of right forecasts the limits hold in {100 * level:g} % or more, and near 25 % of the failures fall into "
+        "each fourth of what was forecast. Forecasts of one model share its past, those of one quarter its conditions: "
+        "they are fewer trials than they seem. Drives retired or vanished in a quarter could not be seen to fail."
     )
     few = [name.lower() for name, each in found.items() if each.trials < FEW_TRIALS]
     if few:

@@ -186,8 +186,8 @@ def forecast(  # noqa: PLR0913  (those with defaults seldom need another)
 def together(forecasts: Sequence[Forecast]) -> Forecast:
     """Forecast of several models together, as if nothing bound them; at least one, of the same days and chances.
 
-    Its limits and its spares are of the sum, which are fewer than the sum of each one's, since not all models have
-    a bad time at once. Of one model with drives in service, it is that model's.
+    Its limits and its spares are those of the sum, not sums of theirs: seldom do all models have a bad time at once.
+    Of one model with drives in service, it is that model's.
     """
     some = [each for each in forecasts if each.in_service]
     if len(some) <= 1:
