@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 FEW_TRIALS = 30  # below which coverage tells gross faults only
 CAUTION = (
-    "No drive that fails is replaced in the forecast. It holds for the duty, temperature and handling of the past, and for "
-    "drives that stay: one that is retired can no longer fail. It speaks of fleets and predicts no single drive. Spares "
-    "and redundancy are no backup."
+    "No drive that fails is replaced in the forecast. It holds for the duty, temperature and handling of the past, "
+    "and for drives that stay: one that is retired can no longer fail. It speaks of fleets and predicts no single "
+    "drive. Spares and redundancy are no backup."
 )
 EXPECTED = (
     "Expected: on average over all rates that the past leaves possible, so above 0 also where nothing has failed yet. "
