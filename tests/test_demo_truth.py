@@ -55,6 +55,15 @@ def test_the_broken_copy_is_set_aside(store: Store) -> None:
     assert [held.name.split("demo/")[-1] for held in store.set_aside()] == TRUTH["files_set_aside"]
 
 
+def test_the_drives_pulled_for_bad_sectors_are_those_of_the_log(store: Store) -> None:
+    """The generator writes that reason for drives alone that it retires for a warning sign."""
+    lines = (DEMO / "removals.csv").read_text(encoding="utf-8").splitlines()
+    logged = [line for line in lines if line.endswith(",bad sectors")]
+    assert sum(each.preemptive for each in store.retirements()) == len(logged) == 12
+    unclear = {reason for each in store.retirements() for reason, _ in each.unclear}
+    assert unclear == {"found when the log was tidied", "re-labelled after new firmware"}
+
+
 def test_every_planted_finding_is_counted_and_no_other(store: Store) -> None:
     found = {total.check: (total.drives, total.rows) for total in store.findings()}
     assert found == {check: (held["drives"], held["rows"]) for check, held in TRUTH["checks"].items()}

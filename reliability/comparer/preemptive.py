@@ -26,6 +26,7 @@ _IS = {
     Verdict.TOO_LITTLE: "too little exposure to say",
 }
 _MOST_REASONS = 3  # named in a sentence
+_LONGEST = 60  # characters of a reason in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ class PreemptiveBounds:
             return None
         most_first = sorted(self.unclear, key=lambda each: -each[1])
         named = [
-            f"{number:,} {'without a reason' if reason is None else repr(reason)}"
+            f"{number:,} {'without a reason' if reason is None else _quoted(reason)}"
             for reason, number in most_first[:_MOST_REASONS]
         ]
         more = len(most_first) - _MOST_REASONS
@@ -78,6 +79,11 @@ class PreemptiveBounds:
             f"Counted as planned, for the log does not tell: {total} ({', '.join(named)}{others}). "
             "Name such reasons in a mapping, under [retired]."
         )
+
+
+def _quoted(reason: str) -> str:
+    """A reason as a sentence has it: what a terminal would obey is written out, a long text cut."""
+    return repr(reason if len(reason) <= _LONGEST else f"{reason[: _LONGEST - 3]}...")
 
 
 def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are made of)

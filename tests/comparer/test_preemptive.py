@@ -64,6 +64,13 @@ def test_reasons_that_nobody_explained_are_named_the_most_frequent_first() -> No
     assert preemptive_bounds(Rate(0, 365), 0, None).unclear_sentence is None
 
 
+def test_a_reason_is_cut_and_its_control_characters_are_written_out() -> None:
+    reason = "\x1b[31m" + 100 * "x"
+    told = preemptive_bounds(Rate(0, 365), 0, None, unclear=((reason, 1),)).unclear_sentence
+    assert told is not None
+    assert "(1 '\\x1b[31m" + 52 * "x" + "...')" in told
+
+
 def test_fewer_than_none_cannot_be_retired() -> None:
     with pytest.raises(QuestionError, match=r"-1 drives cannot have been retired; give a whole number"):
         preemptive_bounds(Rate(0, 365), -1, None)

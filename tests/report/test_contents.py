@@ -153,6 +153,16 @@ def test_the_bounds_of_vanished_drives_stand_where_there_are_any() -> None:
     assert korrin.worst.verdict is Verdict.CONSISTENT
 
 
+def test_retirements_for_warning_signs_are_counted_both_ways() -> None:
+    lines = {line.model: line for line in gathered().lines}
+    found = lines["Osk 4"].preemptive
+    assert found.count == 17
+    assert found.without.failures == lines["Osk 4"].seen.rate.failures
+    assert found.counted.failures == found.without.failures + 17
+    assert lines["TARN T18"].preemptive.unclear == ((None, 2), ("see note", 1))
+    assert lines["Korrin 12N"].preemptive.count == 0
+
+
 def test_the_material_ratio_reaches_verdict_bounds_and_notes() -> None:
     contents = gathered(material=1.2)
     (korrin,) = [line for line in contents.lines if line.model == "Korrin 12N"]

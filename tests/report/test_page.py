@@ -10,6 +10,7 @@ import pytest
 from reliability import report
 from reliability.datasheet import Datasheet
 from reliability.loaders.accounts import CheckTotal, SetAside, SourceAccount
+from reliability.loaders.reasons import Retirements
 from reliability.quarter import Quarter
 from reliability.report.contents import Contents, gather
 from reliability.report.numbers import DASH
@@ -113,6 +114,18 @@ def test_the_verdicts_come_before_everything_else_and_in_their_own_words(
     assert all(sentence in walked.text for sentence in vanished)
 
 
+def test_retirements_for_warning_signs_stand_in_a_table_with_the_reasons_that_are_unclear(
+    walked: Page, contents: Contents
+) -> None:
+    assert "Drives retired for warning signs, as the reason in the removal log says." in walked.text
+    found = {line.model: line.preemptive for line in contents.lines}
+    unclear = found["TARN T18"].unclear_sentence
+    assert unclear is not None
+    assert unclear in walked.text
+    depending = [each for each in found.values() if each.depends]
+    assert all(str(each.sentence) in walked.text for each in depending)
+
+
 def test_the_page_says_what_it_is_about(walked: Page, contents: Contents) -> None:
     for said in (
         *contents.notes,
@@ -145,6 +158,7 @@ def test_every_text_from_the_data_is_escaped() -> None:
         pieces=pieces,
         failed_means=NASTY[0],
         vanished=dict.fromkeys(NASTY, 1),
+        reasons=tuple(Retirements(name, 1, 0, ((name, 1),)) for name in NASTY),
         files=tuple(SourceAccount(name, name, 3, 3, 0, 0) for name in NASTY),
         files_set_aside=tuple(SetAside(name, name) for name in NASTY),
         found=tuple(CheckTotal("gap", 1, 1, 1, name, name) for name in NASTY),

@@ -57,6 +57,8 @@ def test_every_verdict_is_that_of_its_line(contents: Contents) -> None:
         assert row["p_value"] == ("" if line.comparison is None else str(line.comparison.p_value))
         assert int(row["vanished"]) == line.seen.vanished
         assert bool(row["worst_afr"]) == (line.vanished is not None)
+        assert int(row["preemptive"]) == line.preemptive.count
+        assert (row["preemptive_afr"] or "None") == str(line.preemptive.counted.per_year)
 
 
 def test_without_exposure_rate_and_upper_limit_are_empty(contents: Contents) -> None:
