@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 COUNTERS = ("reallocated_sectors", "pending_sectors", "reported_uncorrectable", "interface_crc_errors")
 SHARE_WITH_COUNTS = (0.06, 0.02, 0.03, 0.01)  # of drives that ever count something, so that most cells are 0
 SITES, RACKS = 4, 60
-MODELS = 60
+MODELS = 50
 YEARS_BEFORE = 4  # how long before the first day the oldest drives were put to work
 CAPACITIES_TB = (8.0, 10.0, 12.0, 16.0, 20.0, 24.0)
 UNREADABLE = "n/a"
@@ -40,10 +40,16 @@ class Plan:
 
     drives: int = 33_000
     days: int = 430
-    first_day: date = date(2025, 1, 1)
-    seed: int = 5
+    last_day: date = date(2026, 3, 6)
     models: int = MODELS
+    every: int = 1  # days from one report of a drive to its next
     dirty: float = 0.0  # share of rows with a fault: an unreadable cell, no serial number, or the row twice
+    seed: int = 5
+
+    @property
+    def first_day(self) -> date:
+        """The day that other days count from."""
+        return self.last_day - timedelta(days=self.days - 1)
 
 
 FULL = Plan()
@@ -116,6 +122,9 @@ def snapshots(plan: Plan, drives: Drives, days: range) -> pa.Table:
     rng = np.random.default_rng([plan.seed, days.start])
     day_numbers = np.arange(days.start, days.stop)[:, None]
     there = (drives.installed <= day_numbers) & (day_numbers <= drives.last)
+    if plan.every > 1:
+        due = (day_numbers + np.arange(plan.drives)) % plan.every == 0
+        there &= due | (day_numbers == drives.last)
     at, drive = np.nonzero(there)
     day = at + days.start
     worked = day - drives.installed[drive]
@@ -174,10 +183,18 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     parser.add_argument("--small", action="store_true", help="a million rows instead of 11 millions")
     parser.add_argument("--drives", type=int, help="how many drives, whatever the size")
+    parser.add_argument("--days", type=int, default=FULL.days, help="how many days, up to the same last one")
+    parser.add_argument("--models", type=int, default=FULL.models, help="how many models")
+    parser.add_argument("--every", type=int, default=1, help="days from one report of a drive to its next")
     parser.add_argument("--dirty", type=float, default=0.0, help="share of faulty rows, say 0.001")
     asked = parser.parse_args()
-    size = SMALL if asked.small else FULL
-    plan = Plan(drives=asked.drives or size.drives, dirty=asked.dirty)
+    plan = Plan(
+        drives=asked.drives or (SMALL if asked.small else FULL).drives,
+        days=asked.days,
+        models=asked.models,
+        every=asked.every,
+        dirty=asked.dirty,
+    )
     print(f"{write_fleet(plan, asked.folder):,} rows")  # noqa: T201  (the answer of a program)
 
 

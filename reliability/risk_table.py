@@ -131,3 +131,33 @@ def risk_table(
         left=counted(ends[~np.isin(outcomes, _ENDS)]),
         exact=exact,
     )
+
+
+def risk_tables_by_day(
+    place: NDArray[np.int32],
+    entry: NDArray[np.int32],
+    exit: NDArray[np.int32],  # noqa: A002  (the same)
+    ending: NDArray[np.int32],
+    places: int,
+) -> tuple[RiskTable, ...]:
+    """Count many lives by age, in one table for each place, where ages are whole days and known to be in order.
+
+    place        of each life, the table that it belongs to: 0 up to `places` - 1
+    entry, exit  ages in whole days, 0 <= entry < exit
+    ending       1 failed, 2 retired, 3 vanished, 0 otherwise
+
+    A million lives take a few hundredths of a second: every age that occurs has a cell, and nothing is sorted.
+    """
+    width = int(exit.max(initial=0)) + 1
+    row = place.astype(np.int64) * width
+    began = np.bincount(row + entry, minlength=places * width).reshape(places, width)
+    cells = (row + exit) * (len(_ENDS) + 1) + ending
+    ended = np.bincount(cells, minlength=places * width * (len(_ENDS) + 1)).reshape(places, width, -1)
+    return tuple(_from_cells(began[at], ended[at]) for at in range(places))
+
+
+def _from_cells(began: NDArray[np.int64], ended: NDArray[np.int64]) -> RiskTable:
+    """Keep the ages at which a life began or ended."""
+    age = np.flatnonzero(began + ended.sum(axis=1))
+    left, failed, retired, vanished = ended[age].T
+    return RiskTable(age, began[age], failed, retired, vanished, left, exact=False)

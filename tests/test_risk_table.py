@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from lifelines.utils import survival_table_from_events
 
 from reliability.errors import InvalidLife
-from reliability.risk_table import RiskTable, risk_table
+from reliability.risk_table import RiskTable, risk_table, risk_tables_by_day
 
 if TYPE_CHECKING:
     from random import Random
@@ -149,3 +149,18 @@ def test_counts_that_no_lives_have_are_refused(
     none = np.zeros(2, dtype=np.int64)
     with pytest.raises(InvalidLife, match=told):
         RiskTable(np.array(age), np.array(entered), np.array(failed), none, none, none, exact=False)
+
+
+@given(some_lives, st.data())
+def test_all_at_once_is_each_alone(lives: list[Life], data: st.DataObject) -> None:
+    place = np.array(data.draw(st.lists(st.integers(0, 3), min_size=len(lives), max_size=len(lives))))
+    entry, exit_, outcome = columns(lives)
+    ending = [{"failed": 1, "retired": 2, "vanished": 3}.get(each, 0) for each in outcome]
+    at_once = risk_tables_by_day(place, np.array(entry), np.array(exit_), np.array(ending), places=4)
+    for number, found in enumerate(at_once):
+        alone = risk_table(
+            *columns([life for life, at in zip(lives, place, strict=True) if at == number]), exact=False
+        )
+        assert not found.exact
+        for name in ("age", "entered", "failed", "retired", "vanished", "left"):
+            assert getattr(found, name).tolist() == getattr(alone, name).tolist()

@@ -33,8 +33,7 @@ def survival(
     """Survival by age with late entry, what became of the drives, a Weibull life, and the rate by age band."""
     ages = _ages(at)
     opened = open_store(store)
-    models = opened.models() if model is None else (model,)
-    tables = {name: opened.risk_table(name) for name in models}
+    tables = opened.risk_tables() if model is None else {model: opened.risk_table(model)}
     drives = {each.model: each.drives for each in opened.outcomes()}
     found = [(name, drives[name], ageing(table, ages, LEVEL)) for name, table in tables.items()]
     if shown_as == "json":

@@ -11,6 +11,8 @@ import duckdb
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from numpy.typing import NDArray
+
 QUERIES = Path(__file__).parent / "queries"
 UNREADABLE = (
     duckdb.OperationalError,
@@ -83,6 +85,11 @@ class Engine:
     def ask(self, query: str, **parameters: object) -> list[tuple[Any, ...]]:
         """Run a query by its name and fetch its rows."""
         return self._connection.execute(self.text(query), parameters or None).fetchall()
+
+    def columns(self, query: str, **parameters: object) -> dict[str, NDArray[Any]]:
+        """Run a query by its name and fetch its rows as columns of numbers, where they are many."""
+        columns: dict[str, Any] = self._connection.execute(self.text(query), parameters or None).fetchnumpy()
+        return columns
 
     def view(self, name: str, files: Iterable[Path]) -> None:
         """Name the rows of Parquet files; without a file, an empty table of the types it has in the store."""

@@ -233,18 +233,24 @@ class Store:
 
         Raises QuestionError if there is no such model.
         """
-        import numpy as np  # noqa: PLC0415  (rates need none of it)
-
-        from reliability.risk_table import RiskTable  # noqa: PLC0415  (the same)
-
         self._check_model(model)
+        models = self.models() if model is None else (model,)
+        return self._risk_tables(dict.fromkeys(models, 0), last_day)[0]
+
+    def risk_tables(self, last_day: date | None = None) -> dict[str, RiskTable]:
+        """The same for every model at once, in alphabetical order."""
+        models = self.models()
+        tables = self._risk_tables({model: place for place, model in enumerate(models)}, last_day)
+        return dict(zip(models, tables, strict=True))
+
+    def _risk_tables(self, places: Mapping[str, int], last_day: date | None) -> tuple[RiskTable, ...]:
+        """Counts by age of the lives of some models; those that share a place are counted as one."""
+        from reliability.risk_table import risk_tables_by_day  # noqa: PLC0415  (rates need none of it)
+
         with self._engine("lives") as engine:
-            rows = engine.ask("questions/risk_counts", model=model, last_day=last_day or date.max)
-        names = ("age", "entered", "failed", "retired", "vanished", "left")
-        columns = {
-            name: np.array([row[place] for row in rows], dtype=np.int64) for place, name in enumerate(names)
-        }
-        return RiskTable(**columns, exact=False)
+            engine.hold("asked_models", "model string, place int", list(places.items()))
+            columns = engine.columns("questions/ages", last_day=last_day or date.max)
+        return risk_tables_by_day(**columns, places=max(places.values(), default=-1) + 1)
 
     def signals(
         self,

@@ -70,8 +70,8 @@ class Store(Protocol):
     def retirements(self, last_day: date | None = ...) -> tuple[Retirements, ...]:
         """Lives retired by a day, by model and by what their reasons tell."""
 
-    def risk_table(self, model: str | None = ..., last_day: date | None = ...) -> RiskTable:
-        """Counts by age of one model's lives, as they stood on a day."""
+    def risk_tables(self, last_day: date | None = ...) -> Mapping[str, RiskTable]:
+        """Counts by age of each model's lives, as they stood on a day."""
 
     def accounts(self) -> Accounts:
         """Count the whole store."""
@@ -163,6 +163,7 @@ def gather(  # noqa: PLR0913  (the last three have defaults that fit)
     )
     lines = model_lines(seen, datasheets, level=LEVEL, material=material, rng=np.random.default_rng(SEED))
     stated = {line.model: line.stated for line in lines}
+    tables = store.risk_tables(last_day=last_day)
     return Contents(
         quarter=quarter,
         first_day=first_day,
@@ -182,7 +183,7 @@ def gather(  # noqa: PLR0913  (the last three have defaults that fit)
         by_age=by_age(ages.cells, stated, LEVEL),
         survival=survival_by_model(
             {
-                line.model: store.risk_table(line.model, last_day=last_day)
+                line.model: tables[line.model]
                 for line in lines
                 if line.seen.drives  # a datasheet without drives is no model of the store
             },

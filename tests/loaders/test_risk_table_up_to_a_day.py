@@ -103,3 +103,11 @@ def assert_agrees(store: Store, last_day: date) -> None:
 
 def test_before_the_first_day_there_is_no_life(folder: Path) -> None:
     assert open_store(folder).risk_table(last_day=FIRST - timedelta(days=1)).lives == 0
+
+
+def test_every_model_at_once_is_each_by_itself(folder: Path) -> None:
+    store = open_store(folder)
+    tables = store.risk_tables(last_day=FIRST + timedelta(days=60))
+    assert list(tables) == list(store.models())
+    for model, found in tables.items():
+        assert told(found) == told(store.risk_table(model, last_day=FIRST + timedelta(days=60)))

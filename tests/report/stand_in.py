@@ -98,6 +98,9 @@ class StandIn:
         columns: list[tuple[int | str, ...]] = list(zip(*lives, strict=True)) or [(), (), ()]
         return risk_table(*columns, exact=False)
 
+    def risk_tables(self, last_day: date | None = None) -> dict[str, RiskTable]:
+        return {each.model: self.risk_table(each.model, last_day) for each in self.pieces}
+
     def _gone(self, model: str) -> dict[str, int]:
         return {"retired": self.retired.get(model, 0), "vanished": self.vanished.get(model, 0)}
 

@@ -1,0 +1,88 @@
+"""Programs run in processes of their own, ours and the peer's in turns: wall time and peak memory of each."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import dataclass, field
+from statistics import median
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+PYTHON = sys.executable
+DRIVEYEARS = (PYTHON, "-m", "reliability")
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run of a program.
+
+    seconds    wall time from start to end
+    megabytes  the most memory it held
+    told       what it printed as JSON on its last line; `seconds` in it is the time of its step alone
+    """
+
+    seconds: float
+    megabytes: float
+    told: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def step_seconds(self) -> float:
+        """Time of the measured step, without the start of the program, if it told."""
+        return self.told.get("seconds", self.seconds)
+
+
+def run(*command: str | os.PathLike[str]) -> Run:
+    """Run a program to its end; one that fails ends the measurement with what it said.
+
+    A new process counts the memory of the one that it was started from as its own until then, so this module
+    and what calls it import nothing large.
+    """
+    with tempfile.TemporaryFile("w+") as out, tempfile.TemporaryFile("w+") as err:
+        began = time.perf_counter()
+        process = subprocess.Popen(command, stdout=out, stderr=err)  # noqa: S603  (the commands are ours)
+        _, status, usage = os.wait4(process.pid, 0)
+        seconds = time.perf_counter() - began
+        process.returncode = os.waitstatus_to_exitcode(status)
+        if process.returncode:
+            err.seek(0)
+            raise RuntimeError(f"{' '.join(map(str, command))} failed: {err.read().strip()[-2000:]}")
+        out.seek(0)
+        return Run(seconds, usage.ru_maxrss / 1000, _told(out.read()))
+
+
+def module(name: str, *arguments: str | os.PathLike[str]) -> tuple[str | os.PathLike[str], ...]:
+    """The command that runs a module of `benchmarks`."""
+    return (PYTHON, "-m", f"benchmarks.{name}", *arguments)
+
+
+def in_turns(times: int, *sides: Callable[[], Run]) -> list[Run]:
+    """Run all sides in turns, so many times, and give the middle of each: a busy minute hits all alike.
+
+    The middle run in time stands for the time, the middle in memory for the memory.
+    """
+    runs: list[list[Run]] = [[] for _ in sides]
+    for _ in range(times):
+        for done, side in zip(runs, sides, strict=True):
+            done.append(side())
+    return [middle(done) for done in runs]
+
+
+def middle(runs: Sequence[Run]) -> Run:
+    """The medians of several runs of one program."""
+    told = runs[0].told | {"seconds": median(each.step_seconds for each in runs)}
+    return Run(median(each.seconds for each in runs), median(each.megabytes for each in runs), told)
+
+
+def _told(text: str) -> dict[str, float]:
+    last = text.strip().rpartition("\n")[2]
+    if not (last.startswith("{") and last.endswith("}")):
+        return {}
+    told: dict[str, float] = json.loads(last)
+    return told

@@ -1,0 +1,1 @@
+"""Our side where no command of `driveyears` does the measured step alone."""

@@ -1,0 +1,45 @@
+"""Snapshots of a store to stays to lives anew: `python -m benchmarks.ours.lives STORE OUT`."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from pathlib import Path
+
+import attrs
+import pyarrow.compute as pc
+import pyarrow.parquet as pq
+
+from reliability.loaders.engine import Engine
+from reliability.loaders.ground import InStore
+from reliability.loaders.manifest import read_manifest
+from reliability.loaders.reduce import Workplace, make_lives, reduce_month
+from reliability.loaders.sources import Found
+
+if __name__ == "__main__":
+    store, out = map(Path, sys.argv[1:])
+    out.mkdir()
+    (out / "snapshots").symlink_to(store.resolve() / "snapshots")
+    known = read_manifest(store)
+    began = time.perf_counter()
+    engine = Engine(out / "spill")
+    place = Workplace(engine, out, 1)
+    ground = InStore(Found((), ()))
+    months = {}
+    for month in known.months:
+        parts = [entry.parts[month] for entry in known.sources.values() if month in entry.parts]
+        months[month] = reduce_month(
+            place, ground, month, new=parts, parts=parts, before=None, models=known.models
+        )
+    manifest = attrs.evolve(known, months=months, tables={}, checkpoint=None)
+    tables, _ = make_lives(place, manifest, months)
+    engine.close()
+    seconds = time.perf_counter() - began
+    lives = pq.read_table(out / tables["lives"], columns=["drive_days"])
+    told = {
+        "seconds": seconds,
+        "lives": lives.num_rows,
+        "drive_days": pc.sum(lives["drive_days"]).as_py(),
+    }
+    print(json.dumps(told))  # noqa: T201  (its answer)

@@ -1,0 +1,103 @@
+"""The measurements run, all of them, on a fleet too small to say anything about speed: no time is held to here."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from typing import TYPE_CHECKING
+
+import pytest
+
+from benchmarks import __main__, speed_page
+from benchmarks.cases import CASES
+from benchmarks.fleet import Plan, drives_of, months, snapshots
+from benchmarks.measure import PYTHON, Run, in_turns, run
+from benchmarks.place import TINY
+from benchmarks.result import Goal
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+SIDES = ("ours_s", "ours_mb", "peer_mb")  # of memory there is no peer's time
+
+
+@pytest.fixture(scope="module")
+def measured(tmp_path_factory: pytest.TempPathFactory) -> tuple[int, list[dict[str, object]]]:
+    folder = tmp_path_factory.mktemp("measured")
+    with pytest.MonkeyPatch.context() as patch:
+        told: list[str] = []
+        patch.setattr("builtins.print", lambda text, **_: told.append(text))
+        code = __main__.main(["--size", "tiny", "--format", "json", "--folder", str(folder)])
+    return code, json.loads(told[-1])["cases"]
+
+
+def test_every_case_reports_what_was_measured(measured: tuple[int, list[dict[str, object]]]) -> None:
+    code, cases = measured
+    assert code == 0, [case for case in cases if case["note"]]
+    assert {case["case"] for case in cases} == set(CASES)
+    for case in cases:
+        if case["ratio"] is None:
+            assert str(case["note"]).startswith("not measured: Rscript is missing")
+            assert shutil.which("Rscript") is None
+        else:
+            assert all(case[name] is not None for name in SIDES)
+            assert "differ" not in str(case["note"])
+
+
+def test_programs_are_measured_by_themselves() -> None:
+    small, large = in_turns(
+        1, lambda: run(PYTHON, "-c", "pass"), lambda: run(PYTHON, "-c", "x = bytes(100_000_000)")
+    )
+    assert small.megabytes < 40
+    assert 90 < large.megabytes - small.megabytes < 120
+    waited = run(PYTHON, "-c", "import time; time.sleep(0.3); print('{\"seconds\": 0.2}')")
+    assert waited.seconds >= 0.3
+    assert waited.step_seconds == 0.2
+
+
+def test_a_program_that_fails_ends_the_measurement() -> None:
+    with pytest.raises(RuntimeError, match="no such thing"):
+        run(PYTHON, "-c", "raise SystemExit('no such thing')")
+
+
+def test_the_fleet_is_what_the_plan_says() -> None:
+    plan = Plan(drives=500, days=90, dirty=0.01)
+    tables = [snapshots(plan, drives_of(plan), days) for _, days in months(plan)]
+    rows = sum(table.num_rows for table in tables)
+    assert len(tables[0].column_names) == 14
+    assert 0.5 * 500 * 90 < rows < 500 * 90
+    assert tables[-1]["date"][-1].as_py() == str(plan.last_day)
+    spoiled = sum(table["power_on_hours"].to_pylist().count("n/a") for table in tables)
+    assert 0.002 * rows < spoiled < 0.01 * rows
+    clean = Plan(drives=500, days=90)
+    failures = [
+        snapshots(clean, drives_of(clean), days)["failed"].to_numpy().sum() for _, days in months(clean)
+    ]
+    assert (
+        sum(failures)
+        == ((drives := drives_of(clean)).fails & (drives.last < 90) & (drives.installed < 90)).sum()
+    )
+
+
+def test_goals_and_breakage_are_told_apart() -> None:
+    goal = Goal(1, "load", "bare", 1.25, wide=10)
+    assert goal.of_programs(Run(1.2, 1), Run(1.0, 1)).holds is True
+    slow = goal.of_programs(Run(3.0, 1), Run(1.0, 1))
+    assert slow.holds is False
+    assert not slow.broken
+    assert goal.of_programs(Run(11.0, 1), Run(1.0, 1)).broken
+    assert goal.not_measured("nothing there").holds is None
+    assert Goal(1, "load", "bare").of_programs(Run(3.0, 1), Run(1.0, 1)).holds is None
+
+
+def test_a_section_of_the_page_is_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    page = tmp_path / "speed.md"
+    page.write_text("top\n<!-- measured -->\nold\n<!-- end of measured -->\nbottom\n", encoding="utf-8")
+    monkeypatch.setattr(speed_page, "PAGE", page)
+    result = Goal(1, "load", "bare", 1.25).of_programs(Run(1.0, 90), Run(2.0, 80))
+    speed_page.write_measured([result], TINY)
+    text = page.read_text(encoding="utf-8")
+    assert "| 1 | load | bare | 0.5 | 1.25 | yes | 1.00 | 2.00 | 90 | 80 |" in text
+    assert text.startswith("top\n")
+    assert text.endswith("bottom\n")
+    assert "old" not in text
