@@ -8,6 +8,7 @@ versions of the libraries give the same bytes.
 from __future__ import annotations
 
 import argparse
+import json
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -166,11 +167,13 @@ def write_month(table: pa.Table, file: Path) -> None:
     csv.write_csv(table, file, options)
 
 
-def write_fleet(plan: Plan, folder: Path) -> int:
-    """Write a file a month into a folder and return how many rows they hold."""
+def write_fleet(plan: Plan, folder: Path, only: str | None = None) -> int:
+    """Write a file a month into a folder, or that of one month only, and return how many rows they hold."""
     drives = drives_of(plan)
     rows = 0
     for month, days in months(plan):
+        if only not in (None, month):
+            continue
         table = snapshots(plan, drives, days)
         write_month(table, folder / f"{month}.csv")
         rows += table.num_rows
@@ -185,6 +188,7 @@ def main() -> None:
     parser.add_argument("--drives", type=int, help="how many drives, whatever the size")
     parser.add_argument("--days", type=int, default=FULL.days, help="how many days, up to the same last one")
     parser.add_argument("--models", type=int, default=FULL.models, help="how many models")
+    parser.add_argument("--month", help="this month only, say 2026-03")
     parser.add_argument("--every", type=int, default=1, help="days from one report of a drive to its next")
     parser.add_argument("--dirty", type=float, default=0.0, help="share of faulty rows, say 0.001")
     asked = parser.parse_args()
@@ -195,7 +199,8 @@ def main() -> None:
         every=asked.every,
         dirty=asked.dirty,
     )
-    print(f"{write_fleet(plan, asked.folder):,} rows")  # noqa: T201  (the answer of a program)
+    rows = write_fleet(plan, asked.folder, asked.month)
+    print(json.dumps({"rows": rows}))  # noqa: T201  (the answer of a program)
 
 
 if __name__ == "__main__":

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 import tempfile
-import time
 from dataclasses import dataclass, field
+from pathlib import Path
 from statistics import median
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    import os
     from collections.abc import Callable, Sequence
 
 PYTHON = sys.executable
+STOPWATCH = Path(__file__).parent / "stopwatch.py"
 DRIVEYEARS = (PYTHON, "-m", "reliability")
 
 
@@ -39,22 +40,15 @@ class Run:
 
 
 def run(*command: str | os.PathLike[str]) -> Run:
-    """Run a program to its end; one that fails ends the measurement with what it said.
-
-    A new process counts the memory of the one that it was started from as its own until then, so this module
-    and what calls it import nothing large.
-    """
-    with tempfile.TemporaryFile("w+") as out, tempfile.TemporaryFile("w+") as err:
-        began = time.perf_counter()
-        process = subprocess.Popen(command, stdout=out, stderr=err)  # noqa: S603  (the commands are ours)
-        _, status, usage = os.wait4(process.pid, 0)
-        seconds = time.perf_counter() - began
-        process.returncode = os.waitstatus_to_exitcode(status)
-        if process.returncode:
-            err.seek(0)
-            raise RuntimeError(f"{' '.join(map(str, command))} failed: {err.read().strip()[-2000:]}")
-        out.seek(0)
-        return Run(seconds, usage.ru_maxrss / 1000, _told(out.read()))
+    """Run a program to its end; one that fails ends the measurement with what it said."""
+    with tempfile.TemporaryDirectory() as folder:
+        note = Path(folder) / "note.json"
+        started = (PYTHON, "-I", "-S", STOPWATCH, note, *command)
+        done = subprocess.run(started, capture_output=True, text=True, check=False)  # noqa: S603  (the commands are ours)
+        if done.returncode:
+            raise RuntimeError(f"{' '.join(map(str, command))} failed: {done.stderr.strip()[-2000:]}")
+        noted = json.loads(note.read_text(encoding="utf-8"))
+    return Run(noted["seconds"], noted["megabytes"], _told(done.stdout))
 
 
 def module(name: str, *arguments: str | os.PathLike[str]) -> tuple[str | os.PathLike[str], ...]:
