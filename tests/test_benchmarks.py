@@ -92,7 +92,9 @@ def test_goals_and_breakage_are_told_apart() -> None:
 
 def test_a_section_of_the_page_is_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     page = tmp_path / "speed.md"
-    page.write_text("top\n<!-- measured -->\nold\n<!-- end of measured -->\nbottom\n", encoding="utf-8")
+    page.write_text(
+        "top\n<!-- measured -->\nof yesterday\n<!-- end of measured -->\nbottom\n", encoding="utf-8"
+    )
     monkeypatch.setattr(speed_page, "PAGE", page)
     result = Goal(1, "load", "bare", 1.25).of_programs(Run(1.0, 90), Run(2.0, 80))
     speed_page.write_measured([result], TINY)
@@ -100,4 +102,4 @@ def test_a_section_of_the_page_is_replaced(tmp_path: Path, monkeypatch: pytest.M
     assert "| 1 | load | bare | 0.5 | 1.25 | yes | 1.00 | 2.00 | 90 | 80 |" in text
     assert text.startswith("top\n")
     assert text.endswith("bottom\n")
-    assert "old" not in text
+    assert "yesterday" not in text
