@@ -58,6 +58,28 @@ def test_limits_are_those_of_the_rows() -> None:
     assert (low, high) == pytest.approx((0.00479539, 0.01839036))
 
 
+def test_a_bracket_joins_the_rows_of_each_run_and_overlapping_ones_stand_side_by_side() -> None:
+    figure = ranking(rows(), level=0.95, together=((0, 1), (1, 3), (2, 4)))
+    brackets = points(figure, "not told apart")
+    assert [(round(low, 1), round(high, 1)) for (_, low), (_, high) in brackets] == [
+        (-0.3, 1.3),
+        (0.7, 3.3),
+        (1.7, 4.3),
+    ]
+    first, second, third = (bracket[0][0] for bracket in brackets)
+    assert 1 < first < second
+    assert third == first, "the first column is free again"
+    assert not points(ranking(rows(), level=0.95), "not told apart")
+
+
+def test_on_a_narrow_page_names_stand_above_the_rows() -> None:
+    given = rows()
+    figure = ranking(given, level=0.95, names="above")
+    (axes,) = figure.axes
+    assert [text.get_text() for text in axes.texts] == [row.model.name for row in given]
+    assert figure.get_size_inches()[0] < 4
+
+
 def test_without_shrunk_rates_the_raw_bars_stand_alone() -> None:
     figure = ranking(rows("Dorn 4", "Dorn 6"), level=0.95)
     assert len(points(figure, "raw limits")) == 2

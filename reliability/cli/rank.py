@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Annotated
 
 import numpy as np
@@ -12,14 +13,14 @@ from reliability.cli.models_asked import models_asked
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.words import chance, limits, percent_or_dash
-from reliability.comparer.ranking import Model, Pair, Ranked, Ranking
+from reliability.comparer.ranking import Pair, Ranked, Ranking
 from reliability.comparer.ranking import rank as ranked
-from reliability.comparer.standardised import Band
+from reliability.comparer.vanished import taken_as_censored
 from reliability.digits import LIMIT_DIGITS, counted, percent, significant, years_at_risk
 from reliability.interval import Interval
 from reliability.loaders.exposure import Cell
 from reliability.loaders.store import Store, open_store
-from reliability.rate import Rate
+from reliability.report.side_by_side import models_of
 
 LEVEL = 0.95
 SEED = 365  # of the draws, so that the same store gives the same numbers
@@ -49,29 +50,14 @@ def rank(
     elif shown_as == "csv":
         write_csv(rows, list(rows[0]))
     else:
-        _write(ranking, left_out)
+        _write(ranking, left_out, {each.model: each.vanished for each in opened.outcomes()})
 
 
 def _ranking(store: Store, names: tuple[str, ...]) -> tuple[Ranking, Cell]:
     """The models asked for, and what of the store has no known age."""
-    known, asked = store.models(), set(models_asked(store, names))
-    aged = store.exposure(("model", "age"))
-    by_age: dict[str, dict[Band, Rate]] = {name: {} for name in known}
-    for cell in aged.cells:
-        band = (int(cell.labels["age_from_days"] or 0), _end(cell))
-        by_age[str(cell.labels["model"])][band] = cell.rate
-    models = [
-        Model(name, cell.rate, by_age[name])
-        for cell in store.exposure().cells
-        for name in (str(cell.labels["model"]),)
-        if name in asked
-    ]
+    asked, aged = set(models_asked(store, names)), store.exposure(("model", "age"))
+    models = models_of(store.exposure(), aged, asked)
     return ranked(models, rng=np.random.default_rng(SEED), level=LEVEL), aged.left_out
-
-
-def _end(cell: Cell) -> int | None:
-    end = cell.labels["age_to_days"]
-    return None if end is None else int(end)
 
 
 def _row(row: Ranked) -> dict[str, object]:
@@ -103,7 +89,7 @@ def _pair(pair: Pair) -> dict[str, object]:
     }
 
 
-def _write(ranking: Ranking, left_out: Cell) -> None:
+def _write(ranking: Ranking, left_out: Cell, vanished: Mapping[str, int]) -> None:
     """The models, the pairs, and what could not be said."""
     names = (
         "Failures",
@@ -129,6 +115,9 @@ def _write(ranking: Ranking, left_out: Cell) -> None:
                 for pair in ranking.pairs
             ],
         )
+    shown = {row.model.name: vanished.get(row.model.name, 0) for row in ranking.rows}
+    if (censored := taken_as_censored(shown)) is not None:
+        out().print(censored, markup=False)
     for sentence in ranking.refused:
         out().print(sentence, markup=False)
     if left_out.drives:

@@ -34,14 +34,14 @@ def survival(
     ages = _ages(at)
     opened = open_store(store)
     tables = opened.risk_tables() if model is None else {model: opened.risk_table(model)}
-    drives = {each.model: each.drives for each in opened.outcomes()}
-    found = [(name, drives[name], ageing(table, ages, LEVEL)) for name, table in tables.items()]
+    outcomes = {each.model: each for each in opened.outcomes()}
+    found = [(name, outcomes[name].drives, ageing(table, ages, LEVEL)) for name, table in tables.items()]
     if shown_as == "json":
         write_json({"models": [_payload(*each) for each in found]})
     elif shown_as == "csv":
         write_csv([{"model": name, **step} for name, _, each in found for step in _steps(each)], STEPS)
     else:
-        write_models(found)
+        write_models(found, {name: outcomes[name].vanished for name in tables})
 
 
 def _ages(text: str) -> tuple[int, ...]:

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from reliability.cli.output import out, write_table
 from reliability.cli.words import exposure, limits, percent_or_dash
+from reliability.comparer.vanished import taken_as_censored
 from reliability.curve import share
 from reliability.digits import counted
 from reliability.units import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from reliability.survival.ageing import Ageing
     from reliability.survival.hazard import BandRate
@@ -24,8 +25,11 @@ CAUTION = (
 )
 
 
-def write_models(found: Iterable[tuple[str, int, Ageing]]) -> None:
-    """Each model: its survival, what became of its drives, the rate by age, and the Weibull life in words."""
+def write_models(found: Iterable[tuple[str, int, Ageing]], vanished: Mapping[str, int]) -> None:
+    """Each model: its survival, what became of its drives, the rate by age, and the Weibull life in words.
+
+    Below them stands of which models how many drives vanished.
+    """
     for model, drives, ageing in found:
         out().print(
             f"{model}: {counted(drives, 'drive')}, {counted(ageing.table.failures, 'failure')} at a known age",
@@ -38,6 +42,8 @@ def write_models(found: Iterable[tuple[str, int, Ageing]]) -> None:
         for line in _lines(ageing):
             out().print(f"    {line}", markup=False)
         out().print()
+    if (censored := taken_as_censored(vanished)) is not None:
+        out().print(censored, markup=False)
     out().print(CAUTION)
 
 

@@ -87,6 +87,26 @@ class Ranking:
     level: float
 
     @property
+    def together(self) -> tuple[tuple[int, int], ...]:
+        """First and last row of each longest run of rows in which no two models can be told apart.
+
+        Runs may overlap: that the first is like the second and the second like the third does not make the first
+        like the third. A single row is no run.
+        """
+        apart = {frozenset((pair.model, pair.other)) for pair in self.pairs if pair.told_apart}
+        names = [row.model.name for row in self.rows]
+        runs: list[tuple[int, int]] = []
+        for first in range(len(names)):
+            last = first
+            while last + 1 < len(names) and all(
+                frozenset((names[last + 1], name)) not in apart for name in names[first : last + 1]
+            ):
+                last += 1
+            if last > first and (not runs or last > runs[-1][1]):
+                runs.append((first, last))
+        return tuple(runs)
+
+    @property
     def sentence(self) -> str:
         """What the models together show."""
         apart = sum(pair.told_apart for pair in self.pairs)

@@ -12,6 +12,7 @@ from reliability.figures.drawing import draw
 from reliability.figures.export import svg
 from reliability.figures.incidence import incidence_by_age
 from reliability.figures.quarters import rates_by_quarter
+from reliability.figures.ranking import ranking
 from reliability.figures.stated_rows import AgainstStated, against_stated
 from reliability.figures.survival import survival_by_age
 
@@ -21,6 +22,7 @@ __all__ = [
     "draw",
     "hazard_by_age",
     "incidence_by_age",
+    "ranking",
     "rates_by_quarter",
     "survival_by_age",
     "svg",

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
+from reliability.comparer.ranking import rank
+from reliability.comparer.vanished import taken_as_censored
 from reliability.errors import QuestionError
 from reliability.quarter import Quarter
 from reliability.report.accounts import DataAccounts
@@ -16,6 +18,7 @@ from reliability.report.model_lines import SEED, ModelLine, headline, look_of, m
 from reliability.report.opening import opening_notes
 from reliability.report.reproduction import Reproduction, reproduction
 from reliability.report.seen import seen_of
+from reliability.report.side_by_side import SideBySide, models_of
 from reliability.report.survival import SurvivalByModel, survival_by_model
 from reliability.report.unknown_age import UnknownAge
 from reliability.units import drive_years
@@ -107,6 +110,7 @@ class Contents:
     in_service: int
     rate: Rate  # of the whole fleet
     lines: tuple[ModelLine, ...]
+    side_by_side: SideBySide
     by_quarter: Grid[Quarter]
     by_age: Grid[AgeBand]
     survival: SurvivalByModel
@@ -153,10 +157,11 @@ def gather(  # noqa: PLR0913  (the last three have defaults that fit)
     quarterly = store.exposure(("model", "quarter"), first_day=quarters[0].first_day, last_day=last_day)
     ages = store.exposure(("model", "age"), last_day=last_day)
     outcomes = store.outcomes(last_day=last_day)
+    vanished = {each.model: each.vanished for each in outcomes}
     seen = seen_of(
         store,
         models,
-        {each.model: each.vanished for each in outcomes},
+        vanished,
         fixed=running or {},
         pace=_pace(quarterly, quarter),
         last_day=last_day,
@@ -179,6 +184,10 @@ def gather(  # noqa: PLR0913  (the last three have defaults that fit)
         in_service=sum(each.in_service for each in outcomes),
         rate=models.total.rate,
         lines=lines,
+        side_by_side=SideBySide(
+            rank(models_of(models, ages), rng=np.random.default_rng(SEED), level=LEVEL),
+            taken_as_censored(vanished),
+        ),
         by_quarter=by_quarter(quarterly.cells, quarters, stated, LEVEL),
         by_age=by_age(ages.cells, stated, LEVEL),
         survival=survival_by_model(

@@ -23,6 +23,7 @@ DASH = "\N{EN DASH}"
 SIGN = "\N{NO-BREAK SPACE}%"
 
 _SMALLEST_P = 0.001
+_SMALLEST_CHANCE = 0.01
 _MONTHS = (  # not strftime, whose names follow the machine's locale
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -120,6 +121,15 @@ def p_value(value: float) -> str:
     ('0.031', 'below 0.001')
     """
     return f"below {_SMALLEST_P}" if value < _SMALLEST_P else digits.significant(value)
+
+
+def chance(value: float) -> str:
+    """Write a chance in whole percent; one too small to have come up often is not called 0.
+
+    >>> chance(0.314) == f"31{SIGN}", chance(0.0002) == f"under 1{SIGN}"
+    (True, True)
+    """
+    return f"under 1{SIGN}" if value < _SMALLEST_CHANCE else f"{100 * value:.0f}{SIGN}"
 
 
 def day(value: date) -> str:

@@ -36,6 +36,7 @@ def page(contents: Contents) -> str:
     return template.render(
         contents=contents,
         against=[_against_stated(contents, "wide"), _against_stated(contents, "narrow")],
+        ranking_figures=[_ranking(contents, "wide"), _ranking(contents, "narrow")],
         quarter_figures=[
             _by_quarter(contents, place, row) for place, row in enumerate(contents.by_quarter.rows)
         ],
@@ -58,6 +59,7 @@ def _environment() -> Environment:
         "limits": numbers.limits,
         "drive_years": numbers.drive_years,
         "p_value": numbers.p_value,
+        "chance": numbers.chance,
         "survival": numbers.survival,
         "survival_limits": numbers.survival_limits,
         "in_years": numbers.in_years,
@@ -98,6 +100,21 @@ def _against_stated(contents: Contents, form: str) -> Markup:
     )
     title = "Observed rates and their limits against stated rates"
     return Markup(figures.svg(figure, f"against-{form}", title=title, description=description))  # noqa: S704  (`svg` escapes what it is given)
+
+
+def _ranking(contents: Contents, form: str) -> Markup:
+    ranking = contents.side_by_side.ranking
+    if not ranking.rows:
+        return Markup()
+    figure = figures.ranking(
+        ranking.rows,
+        level=ranking.level,
+        together=ranking.together,
+        names="beside" if form == "wide" else "above",
+    )
+    description = f"{ranking.sentence} The table below holds the numbers."
+    title = "Models side by side, raw and shrunk rates"
+    return Markup(figures.svg(figure, f"ranking-{form}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _by_quarter(contents: Contents, place: int, row: GridRow) -> Markup:

@@ -56,7 +56,7 @@ class RunningLine:
     def prior(self) -> str:
         """On what the prior was centred when the comparison began, and what is stated now if that is another rate."""
         if self.fixed.stated is None:
-            return f"no stated rate, {self.fixed.mixture.drive_years:g} drive-years"
+            return "no stated rate"
         now = self.comparison and self.comparison.stated
         changed = now is not None and now != self.fixed.stated
         return f"stated {percent(self.fixed.stated)} %" + f", now {percent(now or 0)} %" * changed

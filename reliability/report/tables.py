@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reliability.report.csv_text import csv_text
+from reliability.report.ranking_tables import ranking_tables
 from reliability.report.survival_tables import survival_tables
 from reliability.report.verdict_tables import RATE, rate_cells, verdict_tables
 
@@ -24,6 +25,7 @@ def tables(contents: Contents) -> dict[str, str]:
         **verdict_tables(contents.lines),
         "quarters.csv": _quarters(contents),
         "ages.csv": _ages(contents),
+        **ranking_tables(contents.side_by_side.ranking),
         **survival_tables(contents.survival),
         "sources.csv": _sources(contents),
         "set_aside.csv": csv_text(

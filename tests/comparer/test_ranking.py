@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from statsmodels.stats.multitest import multipletests
 
 from reliability.comparer.ranking import Model, Ranking, rank
 from reliability.comparer.ratios import exact_ratio
 from reliability.rate import Rate
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 YOUNG, OLD = (0, 365), (365, None)
 
@@ -132,3 +140,35 @@ def test_one_model_and_none() -> None:
     nothing = ranked()
     assert (nothing.rows, nothing.pairs) == ((), ())
     assert len(nothing.refused) == 2
+
+
+def runs_by_trying_all(names: Sequence[str], apart: set[frozenset[str]]) -> set[tuple[int, int]]:
+    """Every stretch of rows without a pair told apart that lies in no longer one."""
+    stretches = [
+        (first, last)
+        for first, last in combinations(range(len(names)), 2)
+        if not any(frozenset(pair) in apart for pair in combinations(names[first : last + 1], 2))
+    ]
+    return {
+        (first, last)
+        for first, last in stretches
+        if not any(a <= first and last <= b and (a, b) != (first, last) for a, b in stretches)
+    }
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(st.tuples(st.integers(0, 60), st.sampled_from([5, 300, 1_000])), min_size=1, max_size=7))
+def test_runs_are_the_longest_stretches_without_a_pair_told_apart(counts: list[tuple[int, int]]) -> None:
+    found = ranked(*(model(f"M{place}", x, years) for place, (x, years) in enumerate(counts)))
+    names = [row.model.name for row in found.rows]
+    apart = {frozenset((pair.model, pair.other)) for pair in found.pairs if pair.told_apart}
+    assert set(found.together) == runs_by_trying_all(names, apart)
+    assert list(found.together) == sorted(found.together)
+
+
+def test_one_that_differs_stands_outside_the_bracket_of_the_others() -> None:
+    found = ranked(*SPREAD)
+    names = [row.model.name for row in found.rows]
+    assert names[0] == "A"
+    assert found.together[-1][1] == 4
+    assert all(not {"A", "B"} <= set(names[first : last + 1]) for first, last in found.together)

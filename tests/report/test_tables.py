@@ -33,6 +33,8 @@ def test_the_same_contents_give_the_same_tables(contents: Contents) -> None:
         "spread.csv",
         "quarters.csv",
         "ages.csv",
+        "ranking.csv",
+        "pairs.csv",
         "survival.csv",
         "weibull.csv",
         "incidence.csv",
