@@ -156,6 +156,8 @@ def _write_sentences(line: ModelLine) -> None:
         said += [f"Since {line.running.fixed.since}: {line.running.sentence}", *line.running_allowances]
         if line.running.vanished is not None:
             said.append(f"{line.running.vanished.sentence} ({EVERY_LOOK})")
+        if line.running.preemptive.depends:
+            said.append(f"{line.running.preemptive.sentence} ({EVERY_LOOK})")
     for sentence in said:
         out().print(f"    {sentence}", markup=False)
 

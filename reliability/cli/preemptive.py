@@ -16,7 +16,7 @@ def write_preemptive(lines: Sequence[ModelLine]) -> None:
     if found := [line for line in lines if line.preemptive.count]:
         headings = ("Rate per year as they are (95 %)", "Verdict then", "As failures (95 %)", "Verdict then")
         write_table(
-            "Retired for warning signs (pre-emptive)",
+            "Retired for warning signs, at a single planned look",
             [
                 ("Model", "left"),
                 ("Retirements", "right"),

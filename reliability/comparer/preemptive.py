@@ -17,7 +17,9 @@ from reliability.errors import QuestionError
 from reliability.rate import Rate
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
+
+    from reliability.interval import Interval
 
 _IS = {
     Verdict.WORSE: "worse than the datasheet",
@@ -94,6 +96,7 @@ def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are
     unclear: Sequence[tuple[str | None, int]] = (),
     level: float = 0.95,
     ratio: float = RATIO,
+    limits_of: Callable[[Rate], Interval] | None = None,
 ) -> PreemptiveBounds:
     """Count drives retired for warning signs as failures, beside the rate that censors them.
 
@@ -102,6 +105,7 @@ def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are
     stated    failures per drive-year, above 0; None: no verdicts
     level     of the intervals
     ratio     the excess that matters, as in `compare`
+    limits_of how limits are made, if not exactly at this level: those of a running comparison, say
 
     The exposure is the same: it ends with the retirement either way.
 
@@ -114,7 +118,7 @@ def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are
 
     def bound(failing: int) -> Bound:
         having = Rate(rate.failures + failing, rate.drive_days)
-        interval = having.interval(level)
+        interval = having.interval(level) if limits_of is None else limits_of(having)
         verdict = None if stated is None else verdict_of(interval, stated, ratio)
         return Bound(having.failures, having.per_year, interval, verdict)
 

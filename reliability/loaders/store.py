@@ -156,10 +156,14 @@ class Store:
             rows = engine.ask("questions/outcomes", last_day=last_day or date.max)
         return tuple(Outcomes(*row) for row in rows)
 
-    def retirements(self, last_day: date | None = None) -> tuple[Retirements, ...]:
-        """Lives retired by a day, by model and by what their reasons tell; without one, at the end of the data."""
+    def retirements(
+        self, first_day: date | None = None, last_day: date | None = None
+    ) -> tuple[Retirements, ...]:
+        """Lives retired in a window of days that includes both, by model and by what their reasons tell."""
         with self._engine("lives") as engine:
-            counts = engine.ask("questions/retirements", last_day=last_day or date.max)
+            counts = engine.ask(
+                "questions/retirements", first_day=first_day or date.min, last_day=last_day or date.max
+            )
         return retirements(counts, self.manifest.retired)
 
     def accounts(self) -> Accounts:

@@ -70,8 +70,10 @@ class Store(Protocol):
     def outcomes(self, last_day: date | None = ...) -> tuple[Outcomes, ...]:
         """How each drive stood on a day, by model."""
 
-    def retirements(self, last_day: date | None = ...) -> tuple[Retirements, ...]:
-        """Lives retired by a day, by model and by what their reasons tell."""
+    def retirements(
+        self, first_day: date | None = ..., last_day: date | None = ...
+    ) -> tuple[Retirements, ...]:
+        """Lives retired in a window of days, by model and by what their reasons tell."""
 
     def risk_tables(self, last_day: date | None = ...) -> Mapping[str, RiskTable]:
         """Counts by age of each model's lives, as they stood on a day."""

@@ -46,6 +46,7 @@ class Seen:
     running     what its running comparison fixed, and what it has counted since; None if none has begun
     preemptive  lives retired for warning signs by then
     unclear     reasons of retirements that tell neither a warning sign nor a plan, and how many
+    pulled_since  of the preemptive ones those since the running comparison began
     """
 
     model: str
@@ -57,6 +58,7 @@ class Seen:
     running: tuple[Fixed, Rate] | None = None
     preemptive: int = 0
     unclear: tuple[tuple[str | None, int], ...] = ()
+    pulled_since: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,11 @@ class ModelLine:
     def leading(self) -> Comparison | None:
         """The comparison that a recurring report goes by: the running one, if it has begun."""
         return self.comparison if self.running is None else self.running.comparison
+
+    @property
+    def leading_preemptive(self) -> PreemptiveBounds:
+        """With drives retired for warning signs as failures, by the look that the report goes by."""
+        return self.preemptive if self.running is None else self.running.preemptive
 
     @property
     def verdict(self) -> Verdict | None:
@@ -198,7 +205,9 @@ def _line(
     if seen.vanished:
         bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
     if seen.running is not None:
-        running = running_line(*seen.running, seen.vanished, stated, material=material)
+        running = running_line(
+            *seen.running, seen.vanished, stated, material=material, pulled=seen.pulled_since
+        )
     line = ModelLine(
         seen=seen,
         interval=seen.rate.interval(level),

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from reliability.comparer.holm import AfterHolm, after_holm
+from reliability.comparer.preemptive import PreemptiveBounds, preemptive_bounds
 from reliability.comparer.running import EVERY_LOOK, Fixed, compare_running
 from reliability.comparer.stated import level_in_words, limits_in_words
 from reliability.comparer.vanished import VanishedBounds, vanished_bounds
@@ -25,12 +26,14 @@ class RunningLine:
 
     comparison  None exactly without a datasheet
     vanished    None exactly if no drive vanished
+    preemptive  with drives retired for warning signs since then as failures; there may be none
     """
 
     fixed: Fixed
     rate: Rate
     comparison: Comparison | None
     vanished: VanishedBounds | None
+    preemptive: PreemptiveBounds
 
     @property
     def interval(self) -> Interval:
@@ -62,14 +65,15 @@ class RunningLine:
         return f"stated {percent(self.fixed.stated)} %" + f", now {percent(now or 0)} %" * changed
 
 
-def running_line(
-    fixed: Fixed, rate: Rate, vanished: int, stated: float | None, *, material: float
+def running_line(  # noqa: PLR0913  (each is one thing that was counted or stated)
+    fixed: Fixed, rate: Rate, vanished: int, stated: float | None, *, material: float, pulled: int = 0
 ) -> RunningLine:
     """Judge one model by its running comparison.
 
     rate      failures and exposure since it began
     vanished  drives that vanished by now; those that vanished before it began widen the worst case, and no more
     stated    failures per drive-year; None without a datasheet
+    pulled    drives retired for warning signs since it began
     """
     mixture = fixed.mixture
     bounds = None
@@ -78,7 +82,10 @@ def running_line(
             rate, vanished, stated, level=mixture.level, ratio=material, limits_of=mixture.interval
         )
     comparison = None if stated is None else compare_running(rate, stated, mixture, ratio=material)
-    return RunningLine(fixed, rate, comparison, bounds)
+    pulled_bounds = preemptive_bounds(
+        rate, pulled, stated, level=mixture.level, ratio=material, limits_of=mixture.interval
+    )
+    return RunningLine(fixed, rate, comparison, bounds, pulled_bounds)
 
 
 def running_after_holm(lines: Mapping[str, RunningLine]) -> dict[str, AfterHolm]:

@@ -28,8 +28,10 @@ class Counts(Protocol):
     ) -> Exposure:
         """Drive-days and failures by cell within a window of days."""
 
-    def retirements(self, last_day: date | None = ...) -> tuple[Retirements, ...]:
-        """Lives retired by a day, by model and by what their reasons tell."""
+    def retirements(
+        self, first_day: date | None = ..., last_day: date | None = ...
+    ) -> tuple[Retirements, ...]:
+        """Lives retired in a window of days, by model and by what their reasons tell."""
 
 
 def seen_of(  # noqa: PLR0913  (the last three have defaults that fit)
@@ -49,9 +51,11 @@ def seen_of(  # noqa: PLR0913  (the last three have defaults that fit)
     pace      drive-years gathered in the last quarter, by model
     """
     groups = {label: _groups(store, label, last_day) for label in LABELS}
-    retired = {each.model: each for each in store.retirements(last_day)}
+    retired = {each.model: each for each in store.retirements(last_day=last_day)}
     rates = {str(cell.labels["model"]): cell.rate for cell in models.cells}
-    since = _since(store, rates, {model: fixed[model] for model in rates if model in fixed}, last_day)
+    begun = {model: fixed[model] for model in rates if model in fixed}
+    pulled = _pulled_since(store, begun, last_day)
+    since = _since(store, rates, begun, last_day)
     return [
         Seen(
             model=model,
@@ -61,6 +65,7 @@ def seen_of(  # noqa: PLR0913  (the last three have defaults that fit)
             pace=(pace or {}).get(model, 0.0),
             groups={label: groups[label].get(model, ()) for label in LABELS},
             running=(fixed[model], since[model]) if model in since else None,
+            pulled_since=pulled.get(model, 0),
             preemptive=retired[model].preemptive if model in retired else 0,
             unclear=retired[model].unclear if model in retired else (),
         )
@@ -75,6 +80,15 @@ def _groups(store: Counts, label: str, last_day: date | None) -> dict[str, list[
         if cell.labels[label] is not None:
             found.setdefault(str(cell.labels["model"]), []).append(cell.rate)
     return found
+
+
+def _pulled_since(store: Counts, begun: Mapping[str, Fixed], last_day: date | None) -> dict[str, int]:
+    """Retirements for warning signs since each running comparison began."""
+    pulled: dict[str, int] = {}
+    for day in {each.since for each in begun.values()}:
+        found = {each.model: each.preemptive for each in store.retirements(day, last_day)}
+        pulled |= {model: found.get(model, 0) for model, each in begun.items() if each.since == day}
+    return pulled
 
 
 def _since(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -115,7 +116,10 @@ def test_words_of_a_mapping_hold_from_the_next_load_on_and_read_nothing_again(
     assert again["rows_read"] == 0, "the file is known"
     assert open_store(store).retirements() == (Retirements("TARN T18", 1, 0, ()),)
     # up to the day before, it was there
-    assert open_store(store).retirements(table(store, "lives")[0]["first_day"]) == ()
+    first = table(store, "lives")[0]["first_day"]
+    assert open_store(store).retirements(last_day=first) == ()
+    assert len(open_store(store).retirements(first, first + timedelta(days=9))) == 1
+    assert open_store(store).retirements(first + timedelta(days=10)) == ()
     other = put(tmp_path / "other.toml", '[retired]\nplanned = ["GERÄUSCHE"]\n')
     loaded(capsys, store, file, "--mapping", other)
     assert open_store(store).retirements() == (Retirements("TARN T18", 0, 1, ()),)

@@ -139,7 +139,11 @@ class StandIn:
     def bridged(self) -> Bridged:
         return self.absences
 
-    def retirements(self, last_day: date | None = None) -> tuple[Retirements, ...]:
+    def retirements(
+        self, first_day: date | None = None, last_day: date | None = None
+    ) -> tuple[Retirements, ...]:
+        if first_day is not None and first_day > self.first_day:
+            return ()  # all of them came at the beginning
         models = {str(cell.labels["model"]) for cell in self.exposure(("model",), last_day=last_day).cells}
         return tuple(each for each in self.reasons if each.model in models)
 

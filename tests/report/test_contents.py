@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from reliability.comparer.running import Fixed, Mixture
 from reliability.comparer.stated import Verdict
 from reliability.datasheet import Datasheet
 from reliability.errors import QuestionError
@@ -161,6 +162,22 @@ def test_retirements_for_warning_signs_are_counted_both_ways() -> None:
     assert found.counted.failures == found.without.failures + 17
     assert lines["TARN T18"].preemptive.unclear == ((None, 2), ("see note", 1))
     assert lines["Korrin 12N"].preemptive.count == 0
+
+
+def test_a_running_comparison_counts_retirements_for_warning_signs_since_it_began() -> None:
+    for since, pulled in ((FIRST.first_day, 6), (Quarter(2025, 1).first_day, 0)):
+        fixed = Fixed(since, Mixture.centred_on(0.0035), 0.0035)
+        contents = gather(
+            invented(), SHEETS, QUARTER, command="driveyears report", running={"TARN T18": fixed}
+        )
+        (line,) = [line for line in contents.lines if line.model == "TARN T18"]
+        assert line.preemptive.count == 6
+        assert line.running is not None
+        found = line.leading_preemptive
+        assert found is line.running.preemptive
+        assert (found.count, found.counted.failures) == (pulled, line.running.rate.failures + pulled)
+        with_them = Rate(line.running.rate.failures + pulled, line.running.rate.drive_days)
+        assert found.counted.interval == fixed.mixture.interval(with_them)
 
 
 def test_the_material_ratio_reaches_verdict_bounds_and_notes() -> None:

@@ -1,5 +1,5 @@
--- Lives that were retired by a day, by model and by the reason that the log gives.
+-- Lives that were retired within a window of days, by model and by the reason that the log gives.
 select model, reason, count(*) as lives
-from lives where outcome = 'retired' and last_day <= $last_day
+from lives where outcome = 'retired' and last_day between $first_day and $last_day
 group by model, reason
 order by model, reason nulls last
