@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import zipfile
 from contextlib import chdir
+from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 import pytest
@@ -30,6 +31,9 @@ def beside_the_small_fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator
     with chdir(folder):
         yield
 
+
+# Where PySpark is not installed, what is written in it cannot be looked through for examples.
+collect_ignore_glob = [] if find_spec("pyspark") else ["reliability/loaders/cluster/*"]
 
 pytest_collect_file = Sybil(
     parsers=[

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import Parameter
 
@@ -11,16 +13,20 @@ from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, say, write_csv, write_json, write_table
 from reliability.cli.progress import shown_progress
 from reliability.errors import QuestionError
+from reliability.loaders.cluster.session import session_at
 from reliability.loaders.load import load as load_files
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
 from reliability.loaders.reading import Loaded
 from reliability.loaders.store import open_store
 
+if TYPE_CHECKING:
+    from pyspark.sql import SparkSession
+
 ROWS = ("files", "files_set_aside", "rows_read", "rows_kept", "rows_rejected", "duplicate_rows")
 DRIVES = ("drives", "failed", "retired", "vanished", "in_service")
 
 
-def load(
+def load(  # noqa: PLR0913  (each is an option)
     *sources: Annotated[str, Parameter(help="files, folders or globs: CSV, CSV.gz, zip of CSV, Parquet")],
     store: StoreFolder = DEFAULT_STORE,
     mapping: Annotated[
@@ -35,6 +41,13 @@ def load(
             help="CSV of what was pulled, with serial, date and outcome; may be named again",
         ),
     ] = (),
+    engine: Annotated[
+        Literal["embedded", "spark"],
+        Parameter(help="spark: Parquet stays where it lies, and an Apache Spark cluster sums it up there"),
+    ] = "embedded",
+    master: Annotated[
+        str | None, Parameter(name="--master", help="address of the cluster, such as spark://HOST:7077")
+    ] = None,
     shown_as: Format = "table",
 ) -> None:
     """Read snapshots into a store and reduce them to lives.
@@ -46,9 +59,13 @@ def load(
         raise QuestionError(
             "Nothing was named to load; name files, folders or globs of snapshots, or a removal log with --removals."
         )
+    if (engine == "spark") != (master is not None):
+        raise QuestionError(
+            "--engine spark and --master go together; name both, as in --engine spark --master spark://HOST:7077."
+        )
     rules = OWN_NAMES if mapping is None else read_mapping(mapping)
-    with shown_progress() as progress:
-        done = load_files(sources, store, mapping=rules, removals=removals, progress=progress)
+    with _cluster(master) as spark, shown_progress() as progress:
+        done = load_files(sources, store, mapping=rules, removals=removals, progress=progress, spark=spark)
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
     payload = _payload(done, store)
@@ -58,6 +75,16 @@ def load(
         write_csv(payload["checks"], ["check", "drives", "rows"])  # type: ignore[arg-type]  # the list of rows
     else:
         _write_table(done, store)
+
+
+@contextmanager
+def _cluster(master: str | None) -> Iterator[SparkSession | None]:
+    """Give a session of the cluster, if one is named."""
+    if master is None:
+        yield None
+        return
+    with session_at(master) as session:
+        yield session
 
 
 def _payload(done: Loaded, store: Path) -> dict[str, object]:

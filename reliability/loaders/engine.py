@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
+    import pyarrow as pa
 
 QUERIES = Path(__file__).parent / "queries"
 UNREADABLE = (
@@ -144,6 +145,10 @@ class Engine:
         path.parent.mkdir(parents=True, exist_ok=True)
         rows = self._connection.sql(self.text(query), params=parameters or None)
         rows.write_parquet(str(path), compression="zstd")
+
+    def arrow(self, table: str) -> pa.Table:
+        """The rows of a table, for another engine."""
+        return self._connection.table(table).to_arrow_table()
 
     def count(self, table: str) -> int:
         """How many rows a table has."""

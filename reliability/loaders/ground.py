@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from reliability.errors import SourceError
+from reliability.errors import SourceError, StoreError
 from reliability.loaders import reduce
 from reliability.loaders.ingest import Ingested, ingest
 from reliability.loaders.manifest import SourceEntry
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from reliability.loaders.manifest import MonthEntry
     from reliability.loaders.progress import Progress
     from reliability.loaders.reading import Reading
     from reliability.loaders.reduce import Workplace
@@ -24,6 +25,9 @@ class Ground(reduce.Ground, Protocol):
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
         """Judge the rows of the files that are new; tell `reading` what each file came to."""
 
+    def close_accounts(self, place: Workplace, reading: Reading, months: Mapping[str, MonthEntry]) -> None:
+        """Tell `reading` what showed of its files only when the months had been made."""
+
 
 class InStore:
     """Files of any kind become parts of the store, and are summed up by the embedded engine."""
@@ -33,6 +37,11 @@ class InStore:
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
         """Read the files one by one; what cannot be used is set aside."""
+        if self.found.files and reading.read_in_place:
+            raise StoreError(
+                f"The snapshots of the store in {place.folder} stay on a cluster, and it cannot hold others itself. "
+                "Load them with --engine spark, or into another folder with --store."
+            )
         reading.aside |= dict(self.found.unusable)
         files = self.found.files
         progress.begin(len(files), sum(file.size for file in files))
@@ -76,6 +85,9 @@ class InStore:
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""
         reduce.settle(place.engine, place.files(parts))
+
+    def close_accounts(self, place: Workplace, reading: Reading, months: Mapping[str, MonthEntry]) -> None:
+        """Nothing is left to tell: a file's duplicates are counted as it is read."""
 
 
 def _digest(file: SourceFile, reading: Reading) -> str:

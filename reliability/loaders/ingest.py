@@ -95,13 +95,14 @@ def _rejects(engine: Engine, mapping: Mapping, raw: RawRows) -> list[Reject]:
             line,
             mapping.theirs(fault) or fault,
             cells[fault],
-            _reason(fault, cells[fault], day, raw.date_format),
+            reason_of(fault, cells[fault], day, raw.date_format),
         )
         for line, (_, fault, day, cells) in zip(lines, rows, strict=True)
     ]
 
 
-def _reason(fault: str, cell: str | None, day: date | None, date_format: str) -> str:
+def reason_of(fault: str, cell: str | None, day: date | None, date_format: str) -> str:
+    """Why a row cannot be kept: in words, from the column at fault, its cell, and its day if it was one."""
     blank = cell is None or not cell.strip(BLANKS)
     if fault == "date" and day is not None and day.year >= FIRST_YEAR:
         return f"the day {day} lies ahead of tomorrow (UTC)"

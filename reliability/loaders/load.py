@@ -36,27 +36,33 @@ from reliability.loaders.spellings import joined_aliases
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from pyspark.sql import SparkSession
+
 NAMED_REASONS = 3  # of files that cannot be used, in the sentence that says so
 
 
-def load(
+def load(  # noqa: PLR0913  (each is one thing that a load is told)
     sources: Sequence[str],
     store: Path,
     *,
     mapping: Mapping = OWN_NAMES,
     removals: Sequence[str] = (),
     progress: Progress | None = None,
+    spark: SparkSession | None = None,
 ) -> Loaded:
     """Read files, folders and globs into the store, all of them or none.
 
     A row that cannot be kept is rejected, a file that cannot be used set aside; both are told. The same file
     again changes nothing, a changed one replaces its rows.
 
+    spark  a session of an Apache Spark cluster: the sources are Parquet as it sees them, and stay where they lie;
+           it makes their stays, and only these come home. Without one all files are read into the store.
+
     Raises SourceError if no file can be used, StoreError if the store is held or of another version, LoadStopped
     if the disk or the memory is full.
     """
     logs = {Path(name).resolve(): read_removals(Path(name)) for name in removals}
-    ground = InStore(_foreign(find_sources(sources), store, set(logs)) if sources else Found((), ()))
+    ground = _ground(sources, store, set(logs), spark)
     if has_store(store):
         read_manifest(store)  # of another version: nothing is touched, not even the lock
     with held(store):
@@ -70,6 +76,14 @@ def load(
                 f"The load stopped, and the store in {store} is as it was: {_why_full(error)}. "
                 "Make room on the disk or in memory, and load again."
             ) from None
+
+
+def _ground(sources: Sequence[str], store: Path, logs: set[Path], spark: SparkSession | None) -> Ground:
+    if spark is None or not sources:
+        return InStore(_foreign(find_sources(sources), store, logs) if sources else Found((), ()))
+    from reliability.loaders.cluster.in_place import InPlace  # noqa: PLC0415  (only a cluster needs PySpark)
+
+    return InPlace(spark, sources)
 
 
 def _why_full(error: Exception) -> str:
@@ -109,10 +123,9 @@ class _Load:
         place = Workplace(engine, self.store, self.generation)
         try:
             self.ground.read(place, self.reading, self.progress)
-            done = self.reading.loaded()
             if named:
-                _refuse_if_nothing(done)
-            manifest = self._manifest(done, logs)
+                _refuse_if_nothing(self.reading.loaded())
+            manifest = self._manifest(logs)
             if manifest != self.known:
                 manifest = self._reduce(place, manifest, logs)
                 commit(self.store, manifest)
@@ -120,9 +133,9 @@ class _Load:
         finally:
             engine.close()
             sweep_unfinished(self.store, read_manifest(self.store) if has_store(self.store) else self.known)
-        return done
+        return self.reading.loaded()
 
-    def _manifest(self, done: Loaded, logs: dict[Path, RemovalLog]) -> Manifest:
+    def _manifest(self, logs: dict[Path, RemovalLog]) -> Manifest:
         """The manifest as the files alone make it; equal to the known one if nothing is new."""
         # A file set aside now keeps the rows that it gave earlier, if it gave any; it is told in both lists.
         usable = self.reading.usable | {path.as_posix() for path in logs}
@@ -130,10 +143,11 @@ class _Load:
         return attrs.evolve(
             self.known,
             sources=self.reading.sources,
-            set_aside=aside | done.set_aside,
+            set_aside=aside | self.reading.aside,
             logs=self.known.logs | {path.as_posix(): _log_entry(log) for path, log in logs.items()},
             models=joined_aliases(self.known.models, self.reading.mapping.models),
             retired=joined_words(self.known.retired, attrs.asdict(self.reading.mapping.retired)),
+            read_in_place=self.reading.read_in_place,
             failed_means=_failed_means(self.reading.mapping)
             if self.reading.came
             else self.known.failed_means,
@@ -147,9 +161,11 @@ class _Load:
             months.pop(month, None)
             if (entry := self._month(place, month, manifest)) is not None:
                 months[month] = entry
+        self.ground.close_accounts(place, self.reading, months)
         manifest = attrs.evolve(
             manifest,
             generation=self.generation,
+            sources=self.reading.sources,
             months=dict(sorted(months.items())),
             tables={"rejects": self._rejects(place, logs), "removals": self._removals(place, logs)},
         )

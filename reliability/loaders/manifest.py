@@ -13,9 +13,11 @@ import attrs
 import cattrs
 
 from reliability.errors import StoreError
+from reliability.loaders.mapping import Mapping  # noqa: TC001  (cattrs reads the types of the fields)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator
+    from collections.abc import Mapping as Dictionary
     from pathlib import Path
 
 FORMAT = 2
@@ -42,7 +44,9 @@ class SourceEntry:
     rows_kept: int
     rows_rejected: int
     duplicate_rows: int
-    parts: dict[str, str]  # month -> file, from the store's folder
+    parts: dict[
+        str, str
+    ]  # month -> file, from the store's folder; or where it lies, if snapshots are read in place
 
 
 @attrs.frozen
@@ -95,6 +99,8 @@ class Manifest:
     logs: dict[str, LogEntry] = attrs.field(factory=dict)
     models: dict[str, list[str]] = attrs.field(factory=dict)  # alias key -> spellings
     retired: dict[str, list[str]] = attrs.field(factory=dict)  # preemptive, planned -> words of reasons
+    # How snapshots are read that stay where they lie: digest of the rules -> the rules. Empty: the store holds its own.
+    read_in_place: dict[str, Mapping] = attrs.field(factory=dict)
     failed_means: str | None = None  # how the last mapping said that a drive failed, in words
     months: dict[str, MonthEntry] = attrs.field(factory=dict)
     tables: dict[str, str] = attrs.field(factory=dict)  # lives, checks, ... -> file
@@ -164,7 +170,7 @@ def commit(folder: Path, manifest: Manifest) -> None:
         os.close(handle)
 
 
-def fix_running(folder: Path, wanted: Mapping[str, Running]) -> Manifest:
+def fix_running(folder: Path, wanted: Dictionary[str, Running]) -> Manifest:
     """Fix running comparisons for good, and say how the store stands then.
 
     A model that has one keeps it, whoever fixed it first. Raises StoreError if the store is held, or cannot be

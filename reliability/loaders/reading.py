@@ -41,13 +41,19 @@ class Reading:
         self.usable: set[str] = set()  # files read now or unchanged
         self.aside: dict[str, str] = {}  # name -> reason
         self.unchanged = 0
+        # How snapshots are read that stay where they lie: digest of the rules -> the rules.
+        self.read_in_place = dict(known.read_in_place)
+
+    def knows_by_name(self, name: str, digest: str) -> bool:
+        """Whether the file of this name was read with this content and these rules."""
+        here = self.sources.get(name)
+        return here is not None and (here.digest, here.rules) == (digest, self.mapping.rules_digest)
 
     def knows(self, name: str, digest: str) -> bool:
         """Whether the file of this name was read with this content and these rules; if there is none, any file."""
+        if name in self.sources:
+            return self.knows_by_name(name, digest)
         read_as = (digest, self.mapping.rules_digest)
-        here = self.sources.get(name)
-        if here is not None:
-            return (here.digest, here.rules) == read_as
         return any((entry.digest, entry.rules) == read_as for entry in self.sources.values())
 
     def keep(self, name: str) -> None:
