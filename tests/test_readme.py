@@ -72,15 +72,17 @@ def asked_by_the_checks(folder: Path, *there: str, python3: str = "") -> list[st
     return done.stdout.splitlines()
 
 
-TESTS = ["python3 -m venv .venv", "pip install -q -c constraints.txt -e .[test]", "python -m pytest"]
+# As the README has it, and with the cluster.
+TESTS = ["python3 -m venv .venv", "pip install -q -c constraints.txt -e .[test,spark]", "python -m pytest"]
 
 
 def test_the_checks_run_the_test_command_of_the_readme(tmp_path: Path) -> None:
-    assert asked_by_the_checks(tmp_path, "chromium") == ["python3 -m ensurepip --version", *TESTS]
+    assert asked_by_the_checks(tmp_path, "chromium", "java") == ["python3 -m ensurepip --version", *TESTS]
 
 
 def test_the_checks_install_what_a_bare_system_lacks(tmp_path: Path) -> None:
     no_venv = '[ "$2" != ensurepip ]'
     asked = asked_by_the_checks(tmp_path, "apt-get", python3=no_venv)
-    install = "apt-get install -y --no-install-recommends chromium fonts-dejavu-core python3-venv"
-    assert asked == ["python3 -m ensurepip --version", "apt-get update", install, *TESTS]
+    install = "apt-get install -y --no-install-recommends"
+    missing = "chromium fonts-dejavu-core openjdk-17-jre-headless python3-venv"
+    assert asked == ["python3 -m ensurepip --version", "apt-get update", f"{install} {missing}", *TESTS]
