@@ -11,8 +11,8 @@ import duckdb
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from numpy.typing import NDArray
     import pyarrow as pa
+    from numpy.typing import NDArray
 
 QUERIES = Path(__file__).parent / "queries"
 UNREADABLE = (
