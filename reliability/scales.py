@@ -20,6 +20,7 @@ FEW = 2  # an estimate from so few failures may leave a scale from zero
 MOST_STEPS = 250  # that a small panel can show apart
 _MARGIN = 1.2
 _ROUNDING = 1e-12
+_SLACK = 1e-9  # of a step, within which a value counts as on it
 
 
 def ratio_scale(
@@ -96,3 +97,28 @@ def round_rates(low: float, high: float, *, most: int) -> list[float]:
         if len(ticks) <= most:
             break
     return ticks
+
+
+def round_steps(
+    low: float, high: float, *, most: int, sizes: Sequence[float] = (1, 2, 5), least: float = 0.0
+) -> list[float]:
+    """Round values to write along a linear scale, evenly apart: at most so many stretches.
+
+    sizes  of a stretch, times a power of ten
+    least  size of a stretch
+
+    >>> round_steps(0, 0.0371, most=4), round_steps(0.9, 1, most=4, sizes=(1, 2, 2.5, 5))
+    ([0.0, 0.01, 0.02, 0.03], [0.9, 0.925, 0.95, 0.975, 1.0])
+    >>> round_steps(0, 3.4, most=8, least=1)
+    [0.0, 1.0, 2.0, 3.0]
+    """
+    wanted = max((high - low) / most, least) * (1 - _ROUNDING)
+    decade = math.floor(math.log10(wanted))
+    step = min(
+        size
+        for power in (decade, decade + 1)
+        for size in (each * 10.0**power for each in sizes)
+        if size >= wanted
+    )
+    first, last = math.ceil(low / step - _SLACK), math.floor(high / step + _SLACK)
+    return [float(f"{number * step:.12g}") for number in range(first, last + 1)]

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from reliability.comparer.stated import Verdict
-from reliability.figures import AgainstStated, against_stated, hazard_by_age, rates_by_quarter, svg
+from reliability.figures import AgainstStated, against_stated, svg
 from reliability.figures.inks import ALARM, INK, PAPER
 from reliability.rate import Rate
 from reliability.units import DAYS_PER_YEAR
@@ -95,46 +95,6 @@ def test_names_are_text_and_not_formulas_and_long_ones_are_cut(names: str) -> No
     assert "$x^2$" in texts(figure)
     assert "N" * 25 + "…" in texts(figure)
     assert "$x^2$" in svg(figure, "names", title="Names", description="Two.")
-
-
-def test_a_quarter_shows_its_rate_and_a_quarter_without_exposure_nothing() -> None:
-    rates = [in_years(3, 300), Rate(0, 0), in_years(0, 300)]
-    figure = rates_by_quarter(["Q1", "Q2", "Q3"], rates, stated=0.01, level=0.95, ratio=2.0)
-    assert points(figure, "rate") == [[(0.0, 0.01)], [(2.0, 0.0)]]
-    assert [bar[0][0] for bar in points(figure, "limits")] == [0.0, 2.0]
-    assert lines(figure, "stated")[0].get_ydata() == [0.01, 0.01]
-    assert lines(figure, "times stated")[0].get_ydata() == [0.02, 0.02]
-    assert figure.axes[0].get_ylim()[0] == 0
-
-
-def test_an_estimate_beyond_the_scale_is_written_at_its_edge() -> None:
-    rates = [in_years(1, 2), in_years(3, 300), in_years(4, 300)]
-    figure = rates_by_quarter(["Q1", "Q2", "Q3"], rates, stated=0.01, level=0.95, ratio=2.0)
-    assert figure.axes[0].get_ylim()[1] < 0.5
-    assert "50 %" in texts(figure)
-    assert len(points(figure, "rate")) == 2
-    assert (0.0, figure.axes[0].get_ylim()[1]) in points(figure, "goes on")[0]
-
-
-def test_age_bands_are_steps_in_years_and_the_open_one_is_drawn_two_years_long() -> None:
-    bands = [(0, 365), (365, 730), (2555, None)]
-    rates = [in_years(1, 100), Rate(0, 0), in_years(2, 100)]
-    figure = hazard_by_age(bands, rates, stated=None, level=0.95, ratio=2.0)
-    assert points(figure, "rate") == [[(0.0, 0.01), (1.0, 0.01)], [(7.0, 0.02), (9.0, 0.02)]]
-    assert figure.axes[0].get_xlim() == (0, 9)
-    assert not lines(figure, "stated")
-    (first, _) = [patch for patch in figure.axes[0].collections if patch.get_label() == "limits"]
-    heights = np.asarray(first.get_paths()[0].vertices)[:, 1]
-    # limits for 1 failure: 0.02532 and 5.57164, Garwood's table
-    assert (heights.min(), heights.max()) == (
-        pytest.approx(0.0002532, rel=1e-3),
-        pytest.approx(0.0557164, rel=1e-5),
-    )
-
-
-def test_a_model_never_at_risk_at_a_known_age_still_has_axes() -> None:
-    figure = hazard_by_age([(0, 91)], [Rate(0, 0)], stated=0.01, level=0.95, ratio=2.0)
-    assert not points(figure, "rate")
 
 
 def drawn(name: str = "one") -> str:

@@ -11,6 +11,7 @@ from reliability.figures.ages import hazard_by_age
 from reliability.figures.drawing import draw
 from reliability.figures.export import svg
 from reliability.figures.incidence import incidence_by_age
+from reliability.figures.panel_svg import panel_svg
 from reliability.figures.quarters import rates_by_quarter
 from reliability.figures.ranking import ranking
 from reliability.figures.stated_rows import AgainstStated, against_stated
@@ -22,6 +23,7 @@ __all__ = [
     "draw",
     "hazard_by_age",
     "incidence_by_age",
+    "panel_svg",
     "ranking",
     "rates_by_quarter",
     "survival_by_age",

@@ -1,33 +1,29 @@
-"""The axis of ages from 0 on, in years or, for young fleets, in months, with numbers at risk under it."""
+"""The scale of ages from 0 on, in years or, for young fleets, in months, with numbers at risk under it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reliability.figures.inks import INK
-from reliability.units import DAYS_PER_YEAR
+from reliability.figures.panel import Scale
+from reliability.units import DAYS_PER_YEAR, MONTHS_PER_YEAR
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from matplotlib.axes import Axes
 
-_MONTHS_PER_YEAR = 12
-
-
-def age_axis(axes: Axes, until: float | None, at_risk: Sequence[tuple[int, int | None]]) -> None:
-    """Lay out the axis from age 0 to `until`, in days, with a tick at each age in `at_risk`.
+def age_axis(until: float | None, at_risk: Sequence[tuple[int, int | None]]) -> tuple[Scale, str]:
+    """Lay out the scale from age 0 to `until`, in days, with a tick at each age in `at_risk`; and its label.
 
     at_risk  ages in days, and the number to write under each; None: no number
     """
     end = until or DAYS_PER_YEAR
     months = end < DAYS_PER_YEAR
-    axes.set_xlim(0, end / DAYS_PER_YEAR)
-    names = [round(age * _MONTHS_PER_YEAR / DAYS_PER_YEAR) for age, _ in at_risk]
-    names = names if months else [name // _MONTHS_PER_YEAR for name in names]
+    names = [round(age * MONTHS_PER_YEAR / DAYS_PER_YEAR) for age, _ in at_risk]
+    names = names if months else [name // MONTHS_PER_YEAR for name in names]
     under = ["" if count is None else f"\n{count:,}" for _, count in at_risk]
-    numbered = any(under)
-    ticks = [0.0, *(age / DAYS_PER_YEAR for age, _ in at_risk)]
-    labels = ["0\nat risk" if numbered else "0", *(f"{a}{b}" for a, b in zip(names, under, strict=True))]
-    axes.set_xticks(ticks, labels, parse_math=False)
-    axes.set_xlabel("age in months" if months else "age in years", color=INK)
+    first = (0.0, "0\nat risk" if any(under) else "0")
+    ticks = [
+        (age / DAYS_PER_YEAR, f"{name}{below}")
+        for (age, _), name, below in zip(at_risk, names, under, strict=True)
+    ]
+    return Scale(0.0, end / DAYS_PER_YEAR, [first, *ticks]), "age in months" if months else "age in years"

@@ -9,12 +9,13 @@ import numpy as np
 from reliability.comparer.stated import Comparison
 from reliability.curve import Curve
 from reliability.errors import QuestionError
-from reliability.figures.ages import draw_bands
-from reliability.figures.frame import quiet, scale_from_zero
-from reliability.figures.incidence import draw_incidence
+from reliability.figures.ages import hazard_by_age
+from reliability.figures.frame import quiet
+from reliability.figures.incidence import incidence_by_age
 from reliability.figures.inks import ALARM, INK, PAPER
+from reliability.figures.panel_axes import onto, scale_up
 from reliability.figures.stated_rows import AgainstStated, draw_rows
-from reliability.figures.survival import draw_curve, share_axis
+from reliability.figures.survival import share_scale, survival_by_age
 from reliability.loaders.exposure import Exposure
 from reliability.rate import Rate
 from reliability.survival.cumulative_incidence import CumulativeIncidence
@@ -78,18 +79,17 @@ def draw(result: Drawable | WeibullRefused, ax: Axes | None = None, *, curve: Cu
 
 def _draw_by_age(axes: Axes, result: Drawable, curve: Curve | None) -> None:
     if isinstance(result, Curve):
-        draw_curve(axes, result)
+        onto(axes, survival_by_age(result))
         axes.set_ylabel(result.label, color=INK)
     elif isinstance(result, Weibull):
         _draw_life(axes, result, curve)
     elif isinstance(result, CumulativeIncidence):
-        draw_incidence(axes, result)
+        onto(axes, incidence_by_age(result))
         axes.set_ylabel("share of the drives", color=INK)
     elif isinstance(result, Hazard):
         rates = [band.rate for band in result.bands]
-        top = scale_from_zero(axes, rates, None, level=result.level, ratio=_TWICE)
         bands = [(band.from_days, band.to_days) for band in result.bands]
-        draw_bands(axes, bands, rates, level=result.level, top=top)
+        onto(axes, hazard_by_age(bands, rates, stated=None, level=result.level, ratio=_TWICE))
         axes.set_ylabel("failures per 100 drive-years", color=INK)
     axes.set_xlim(left=0)
     axes.set_xlabel("age in years", color=INK)
@@ -97,13 +97,13 @@ def _draw_by_age(axes: Axes, result: Drawable, curve: Curve | None) -> None:
 
 def _draw_life(axes: Axes, life: Weibull, curve: Curve | None) -> None:
     if curve is not None:
-        draw_curve(axes, curve, life)
+        onto(axes, survival_by_age(curve, life))
         axes.set_ylabel(curve.label, color=INK)
         return
     ages = np.linspace(0, max((each.age.value for each in life.quantiles), default=life.scale.value), _POINTS)
     survival = life.survival(ages)
     axes.plot(ages / DAYS_PER_YEAR, survival, color=INK, lw=1.3, ls=(0, (4, 2.5)), label="fit")
-    share_axis(axes, float(survival[-1]))
+    scale_up(axes, share_scale(float(survival[-1])))
     axes.set_ylabel("Survival", color=INK)
 
 

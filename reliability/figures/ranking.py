@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Literal
 from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
-from reliability.figures.frame import LEFT, RIGHT, arrow, percent, quiet
+from reliability.figures.frame import LEFT, RIGHT, arrow, quiet
 from reliability.figures.inks import INK, PAPER
+from reliability.figures.rate_scale import percent
 from reliability.scales import ratio_scale, round_rates
 
 if TYPE_CHECKING:

@@ -9,8 +9,9 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
 from reliability.comparer.stated import Verdict
-from reliability.figures.frame import LEFT, RIGHT, arrow, percent, quiet
+from reliability.figures.frame import LEFT, RIGHT, arrow, quiet
 from reliability.figures.inks import ALARM, FAINT, INK, PAPER
+from reliability.figures.rate_scale import percent
 from reliability.interval import Interval
 from reliability.scales import ratio_scale, round_rates
 

@@ -99,7 +99,7 @@ def _against_stated(contents: Contents, form: str) -> Markup:
         "drive-years: the rate, its limits, and the stated rate. The table below holds the numbers."
     )
     title = "Observed rates and their limits against stated rates"
-    return Markup(figures.svg(figure, f"against-{form}", title=title, description=description))  # noqa: S704  (`svg` escapes what it is given)
+    return Markup(figures.svg(figure, f"against-{form}", title=title, description=description))  # noqa: S704  (it escapes what it is given)
 
 
 def _ranking(contents: Contents, form: str) -> Markup:
@@ -123,7 +123,7 @@ def _by_quarter(contents: Contents, place: int, row: GridRow) -> Markup:
         f"Q{quarter.number}" + (f"\n{quarter.year}" if quarter.number == 1 or not at else "")
         for at, quarter in enumerate(quarters)
     ]
-    figure = figures.rates_by_quarter(
+    panel = figures.rates_by_quarter(
         labels,
         [each.rate for each in row.estimates],
         stated=row.stated,
@@ -132,12 +132,12 @@ def _by_quarter(contents: Contents, place: int, row: GridRow) -> Markup:
     )
     description = f"In {contents.quarter}: {_in_words(row.estimates[-1])}. The table below holds the numbers."
     title = f"{row.model}: rate by quarter, {quarters[0]} to {quarters[-1]}"
-    return Markup(figures.svg(figure, f"quarter-{place}", title=title, description=description))  # noqa: S704  (the same)
+    return Markup(figures.panel_svg(panel, f"quarter-{place}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _by_age(contents: Contents, place: int, row: GridRow) -> Markup:
     bands = contents.by_age.columns
-    figure = figures.hazard_by_age(
+    panel = figures.hazard_by_age(
         [(band.from_days, band.to_days) for band in bands],
         [each.rate for each in row.estimates],
         stated=row.stated,
@@ -151,24 +151,22 @@ def _by_age(contents: Contents, place: int, row: GridRow) -> Markup:
     ]
     description = f"By age: {'; '.join(told)}."
     title = f"{row.model}: failure rate by age"
-    return Markup(figures.svg(figure, f"age-{place}", title=title, description=description))  # noqa: S704  (the same)
+    return Markup(figures.panel_svg(panel, f"age-{place}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _survival(place: int, row: ModelAgeing) -> Markup:
     found = row.found
-    figure = figures.survival_by_age(
-        found.curve, found.weibull, list(zip(row.ages, row.at_risk, strict=True))
-    )
+    panel = figures.survival_by_age(found.curve, found.weibull, list(zip(row.ages, row.at_risk, strict=True)))
     description = f"Kaplan-Meier: {found.curve}."
     title = f"{row.model}: survival by age"
-    return Markup(figures.svg(figure, f"survival-{place}", title=title, description=description))  # noqa: S704  (the same)
+    return Markup(figures.panel_svg(panel, f"survival-{place}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _incidence(place: int, row: ModelAgeing) -> Markup:
-    figure = figures.incidence_by_age(row.found.incidence, row.ages)
+    panel = figures.incidence_by_age(row.found.incidence, row.ages)
     description = f"{row.found.incidence}."
     title = f"{row.model}: what became of the drives by age"
-    return Markup(figures.svg(figure, f"incidence-{place}", title=title, description=description))  # noqa: S704  (the same)
+    return Markup(figures.panel_svg(panel, f"incidence-{place}", title=title, description=description))  # noqa: S704  (the same)
 
 
 def _in_words(estimate: Estimate) -> str:
