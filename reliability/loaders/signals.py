@@ -34,7 +34,7 @@ ERROR_COUNTERS = (  # those that count faults of the drive: a cable's, wear and 
 COUNTER_SIGNALS = (ANY_ERROR, *COUNTERS)
 RATED_SIGNALS = ("temperature", "workload", "either_rating")
 SIGNALS = (*COUNTER_SIGNALS, *RATED_SIGNALS)
-_READY = "drive_months", "counter_readings", "counter_turns", "rated_months", "state_periods", "state_spans"
+_READY = "counts_told", "wear_told", "counter_turns", "rated_months", "state_periods", "state_spans"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,9 @@
--- Of each drive and counter: from which month on it was read, and on which day it first warned. The error counters together are one
--- signal more, read where any of them is, and warning when the first of them does.
-with turns as (
-  select serial, model, signal, min(month) as read_from, min(warned_on) as warned_on
-  from counter_readings where read_on is not null
-  group by serial, model, signal
-)
-select * from turns
+-- Of each drive and counter that it told: from which month on it was read, and on which day it first warned. The error counters
+-- together are one signal more, read where any of them is, and warning when the first of them does.
+select serial, model, signal, read_from, warned_on from counts_told where read_from is not null
 union all
-select serial, model, 'any_error_counter' as signal, min(read_from), min(warned_on)
-from turns join error_counters using (signal)
+select serial, model, signal, read_from, warned_on from wear_told
+union all
+select serial, model, 'any_error_counter', min(read_from), min(warned_on)
+from counts_told join error_counters using (signal) where read_from is not null
 group by serial, model

@@ -1,6 +1,18 @@
 -- How each drive ran up to the end of each month, against what is rated for its model: the highest temperature of the month, and bytes
--- written and read a year, on average over its months so far. A month that follows without a row has no temperature.
-with followed as (
+-- written and read a year, on average over its months so far. A month that follows without a row has no temperature. Only months
+-- after which something changes are kept.
+with drive_months as (
+  select s.serial, n.model, s.month,
+    max(s.temperature_highest) as temperature_highest,
+    min_by(s.first_bytes_written, (s.first_bytes_written_day, -s.first_bytes_written)) as first_written, min(s.first_bytes_written_day) as first_written_day,
+    max_by(s.last_bytes_written, (s.last_bytes_written_day, s.last_bytes_written)) as last_written, max(s.last_bytes_written_day) as last_written_day,
+    min_by(s.first_bytes_read, (s.first_bytes_read_day, -s.first_bytes_read)) as first_read, min(s.first_bytes_read_day) as first_read_day,
+    max_by(s.last_bytes_read, (s.last_bytes_read_day, s.last_bytes_read)) as last_read, max(s.last_bytes_read_day) as last_read_day
+  from stays s join model_names n using (model_read) join ratings r using (model)
+  where r.highest_c is not null or r.bytes_per_year is not null
+  group by s.serial, n.model, s.month
+),
+followed as (
   select *, cast(month + interval 1 month as date) as next_month, lead(month) over (partition by serial, model order by month) as later
   from drive_months
 ),
@@ -33,5 +45,6 @@ judged as (
 )
 select *,
   case when 'exposed' in (temperature, workload) then 'exposed' when 'not reported' in (temperature, workload) then 'not reported'
-    when 'unexposed' in (temperature, workload) then 'unexposed' else 'not rated' end as either_rating
+    else 'unexposed' end as either_rating
 from judged
+qualify (temperature, workload) is distinct from lag((temperature, workload)) over (partition by serial, model order by from_day)
