@@ -17,6 +17,7 @@ from reliability.cli.whole import whole
 from reliability.cli.words import limits, percent_or_dash
 from reliability.comparer.stated import Comparison
 from reliability.comparer.stated import compare as compare_with
+from reliability.comparer.vanished import vanished_bounds
 from reliability.digits import percent, significant, years_at_risk
 from reliability.errors import QuestionError
 from reliability.planning.needed import Needed, needed
@@ -79,7 +80,10 @@ def plan(  # noqa: PLR0913  (each is an option)
     test = None
     if sequential is not None:
         test = sequential_test(stated, sequential, (producers_risk, consumers_risk))
+    bounds = vanished_bounds(sample.rate, sample.vanished, stated, level=LEVEL)
     row = _row(said, takes) | {
+        "vanished": sample.vanished,
+        "depends_on_vanished": bounds.depends,
         "table": plan_table.rows(table),
         "when": None if when is None else when.row(),
         "sequential": None if test is None else test.row(),
@@ -90,6 +94,8 @@ def plan(  # noqa: PLR0913  (each is an option)
         write_csv([row], [name for name in row if name not in NESTED])
     else:
         _write_sample(said)
+        if sample.vanished:
+            out().print(f"    {bounds.sentence} ({said.look})", markup=False)
         write_needed(takes, sample.drives)
         for each in (when, test):
             if each is not None:

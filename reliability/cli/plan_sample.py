@@ -15,11 +15,12 @@ from reliability.units import DAYS_PER_YEAR
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """What was seen; `drives` at hand, and the last day of the data where they come from a store."""
+    """What was seen; `drives` at hand, and from a store also the last day of its data, and drives that vanished."""
 
     rate: Rate
     drives: int | None
     data_end: date | None = None
+    vanished: int = 0
 
 
 def told_sample(
@@ -47,8 +48,8 @@ def sample_of_model(model: str, folder: Path, told: tuple[object, ...]) -> Sampl
     name = next((known for known in cells if folded(known) == wanted), None)
     if name is None:
         raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(cells)}.")
-    in_service = next(each.in_service for each in store.outcomes() if each.model == name)
-    return Sample(cells[name].rate, in_service, store.last_day)
+    ends = next(each for each in store.outcomes() if each.model == name)
+    return Sample(cells[name].rate, ends.in_service, store.last_day, ends.vanished)
 
 
 def _drive_days(drives: int | None, days: float | None, drive_years: float | None) -> float:

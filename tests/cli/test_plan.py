@@ -29,6 +29,8 @@ KEYS = [
     "drive_years_to_demonstrate",
     "drive_years_to_detect_double",
     "drive_years_to_call_consistent",
+    "vanished",
+    "depends_on_vanished",
     "table",
     "when",
     "sequential",

@@ -91,6 +91,22 @@ def test_a_model_of_the_store_takes_the_place_of_the_sample(
     assert "--model takes failures and exposure from the store, and others are given as well" in twice.err
 
 
+def test_what_a_model_says_may_depend_on_drives_that_vanished(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    gone = [rows(f"V{number}", range(9)) for number in range(6)]
+    stay = [rows(f"A{number}", range(73)) for number in range(10)]
+    store = tmp_path / "fleet"
+    loaded(capsys, store, put(tmp_path / "a.csv", csv_of(*gone, *stay)))
+    question = ("--model", "TARN T18", "--store", store, "--stated-afr", "20")
+    told = asked(capsys, *question)
+    assert (told["verdict"], told["vanished"], told["depends_on_vanished"]) == ("too little", 6, True)
+    page = said(capsys, "plan", *question).out
+    assert "    Depends on the 6 drives that vanished: best case AFR 0 %" in page
+    told = asked(capsys, *SAMPLE)
+    assert (told["vanished"], told["depends_on_vanished"]) == (0, False)
+
+
 def test_tables_of_drives_by_months(capsys: pytest.CaptureFixture[str]) -> None:
     told = asked(capsys, *SAMPLE, "--table-drives", "100,2400", "--table-months", "1.5,24")["table"]
     assert [(each["drives"], each["months"]) for each in told] == [
