@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
+from typing import Annotated
 
 import numpy as np
+from cyclopts import Parameter
 
+from reliability.cli.looks import Schedule, looks_so_far, planned_looks
 from reliability.cli.options import DEFAULT_STORE, Datasheets, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.preemptive import write_preemptive
 from reliability.cli.running import begun
 from reliability.cli.spreads import write_spreads
 from reliability.cli.stated import stated_for
-from reliability.cli.words import exposure, limits, percent_or_dash
+from reliability.cli.words import exposure, percent_or_dash
 from reliability.comparer.running import EVERY_LOOK
-from reliability.comparer.stated import RATIO, SINGLE_LOOK
+from reliability.comparer.stated import RATIO, limits_in_words
 from reliability.comparer.vanished import Bound, vanished_bounds
 from reliability.digits import percent
 from reliability.loaders.accounts import Silent
@@ -37,11 +41,21 @@ NESTED = (
 
 
 def compare(
-    *, datasheets: Datasheets, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table"
+    *,
+    datasheets: Datasheets,
+    looks: Annotated[
+        str | None,
+        Parameter(
+            help="quarters, planned in advance, at whose ends the data are looked at, such as 2026Q1-2027Q4; "
+            "without it, this is the only look"
+        ),
+    ] = None,
+    store: StoreFolder = DEFAULT_STORE,
+    shown_as: Format = "table",
 ) -> None:
     """Compare the rate of each model with the stated one: worse, better, consistent, or too little to say."""
     opened = open_store(store)
-    lines = compared(opened, datasheets)
+    lines = compared(opened, datasheets, None if looks is None else Schedule.parse(looks))
     rows = [_row(line) for line in sorted(lines, key=lambda line: line.model)]
     if shown_as == "json":
         write_json({"models": rows})
@@ -51,11 +65,19 @@ def compare(
         write_lines(lines, opened.silent())
 
 
-def compared(store: Store, datasheets: Path) -> tuple[ModelLine, ...]:
-    """Every model, over all days of the store, against its datasheet; in the order of the single looks."""
-    vanished = {each.model: each.vanished for each in store.outcomes()}
-    seen = seen_of(store, store.exposure(), vanished, fixed=begun(store))
+def compared(store: Store, datasheets: Path, schedule: Schedule | None = None) -> tuple[ModelLine, ...]:
+    """Every model against its datasheet, over all days of the store, or up to the last look that was planned.
+
+    In the order of the verdicts of that look.
+    """
     sheets = stated_for(store, datasheets)
+    reached = () if schedule is None else looks_so_far(store, schedule)
+    last_day = reached[-1].last_day if reached else None
+    vanished = {each.model: each.vanished for each in store.outcomes(last_day)}
+    seen = seen_of(store, store.exposure(last_day=last_day), vanished, fixed=begun(store), last_day=last_day)
+    if schedule is not None:
+        planned = planned_looks(store, schedule, reached, LEVEL)
+        seen = [replace(each, planned=planned[each.model]) for each in seen]
     lines = model_lines(seen, sheets, level=LEVEL, material=RATIO, rng=np.random.default_rng(SEED))
     return in_order(lines, lambda line: line.single_verdict)
 
@@ -125,7 +147,7 @@ def write_lines(lines: Sequence[ModelLine], silent: Sequence[Silent]) -> None:
                 line.model,
                 f"{line.seen.rate.failures:,}",
                 exposure(line.seen.rate),
-                f"{percent_or_dash(line.seen.rate.per_year)} {limits(line.seen.rate, LEVEL)}",
+                f"{percent_or_dash(line.seen.rate.per_year)} {_limits(line)}",
                 "-" if line.stated is None else f"{percent(line.stated)} %",
                 "no datasheet" if line.single_verdict is None else line.single_verdict.value,
             ]
@@ -141,6 +163,12 @@ def write_lines(lines: Sequence[ModelLine], silent: Sequence[Silent]) -> None:
     out().print(CAUTION)
 
 
+def _limits(line: ModelLine) -> str:
+    if line.seen.rate.per_year is None:
+        return "no exposure"
+    return f"({limits_in_words(line.interval).removesuffix(' %')})"
+
+
 def _write_sentences(line: ModelLine) -> None:
     """The verdict of a single look and what it allows for, then the running comparison, if a report began one."""
     if line.comparison is None:
@@ -149,9 +177,9 @@ def _write_sentences(line: ModelLine) -> None:
     out().print(f"{line.model}: {line.comparison.sentence}", markup=False)
     said = list(line.allowances)
     if line.vanished is not None:
-        said.append(f"{line.vanished.sentence} ({SINGLE_LOOK})")
+        said.append(f"{line.vanished.sentence} ({line.comparison.look})")
     if line.preemptive.depends:
-        said.append(f"{line.preemptive.sentence} ({SINGLE_LOOK})")
+        said.append(f"{line.preemptive.sentence} ({line.comparison.look})")
     if line.running is not None:
         said += [f"Since {line.running.fixed.since}: {line.running.sentence}", *line.running_allowances]
         if line.running.vanished is not None:

@@ -13,18 +13,18 @@ from reliability.report.model_lines import ModelLine
 
 def write_spreads(lines: Sequence[ModelLine]) -> None:
     """How far the failures of each model with a datasheet spread, and which of them have no groups for it."""
-    rows = [(line.model, line.spread, line.spread_verdict) for line in lines if line.comparison is not None]
+    rows = [(line, line.spread) for line in lines if line.comparison is not None]
     headings = ("Model", "Grouped by", "Pearson index", "p", "Rate per year (95 %)", "Verdict")
     shown = [
         [
-            model,
+            line.model,
             found.grouping,
             significant(found.test.index),
             chance(found.test.p_value),
-            limits_in_words(found.interval),
-            "" if verdict is None else verdict.value,
+            limits_in_words(found.widened(line.interval)),
+            "" if line.spread_verdict is None else line.spread_verdict.value,
         ]
-        for model, found, verdict in rows
+        for line, found in rows
         if found is not None
     ]
     if shown:
@@ -33,7 +33,7 @@ def write_spreads(lines: Sequence[ModelLine]) -> None:
             [(name, "left" if name in ("Model", "Grouped by", "Verdict") else "right") for name in headings],
             shown,
         )
-    if without := [model for model, found, _ in rows if found is None]:
+    if without := [line.model for line, found in rows if found is None]:
         out().print(
             f"About these drives only, since no batch, rack or site label has 5 groups with 5 failures: "
             f"{', '.join(without)}.",

@@ -106,6 +106,7 @@ class Manifest:
     tables: dict[str, str] = attrs.field(factory=dict)  # lives, checks, ... -> file
     checkpoint: Checkpoint | None = None
     running: dict[str, Running] = attrs.field(factory=dict)  # model as shown then
+    looks: str | None = None  # quarters at whose ends looks were planned, YYYYQn-YYYYQn
 
     def files(self) -> set[str]:
         """Every file that belongs to the store."""
@@ -181,14 +182,27 @@ def fix_running(folder: Path, wanted: Dictionary[str, Running]) -> Manifest:
         fixed = {**wanted, **manifest.running}
         if fixed == manifest.running:
             return manifest
-        manifest = attrs.evolve(manifest, running=fixed)
-        try:
-            commit(folder, manifest)
-        except OSError as error:
-            raise StoreError(
-                f"The store in {folder} cannot be written to: {error.strerror}. Give it room, or the right to write."
-            ) from None
-        return manifest
+        return _kept(folder, attrs.evolve(manifest, running=fixed))
+
+
+def fix_looks(folder: Path, looks: str) -> str:
+    """Fix at which looks a store is to be judged, and say which are fixed: those of whoever came first.
+
+    Raises StoreError if the store is held, or cannot be written to.
+    """
+    with held(folder):
+        manifest = read_manifest(folder)
+        return manifest.looks or _kept(folder, attrs.evolve(manifest, looks=looks)).looks or looks
+
+
+def _kept(folder: Path, manifest: Manifest) -> Manifest:
+    try:
+        commit(folder, manifest)
+    except OSError as error:
+        raise StoreError(
+            f"The store in {folder} cannot be written to: {error.strerror}. Give it room, or the right to write."
+        ) from None
+    return manifest
 
 
 def own_generation(folder: Path, path: Path) -> int | None:

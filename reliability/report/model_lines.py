@@ -10,6 +10,7 @@ from reliability.comparer.batches import Spread, widest_spread
 from reliability.comparer.holm import AfterHolm, after_holm
 from reliability.comparer.preemptive import PreemptiveBounds, preemptive_bounds
 from reliability.comparer.running import EVERY_LOOK
+from reliability.comparer.spending import compare_planned
 from reliability.comparer.stated import SINGLE_LOOK, Verdict, compare, verdict_of
 from reliability.comparer.vanished import vanished_bounds
 from reliability.digits import counted, round_up, years_at_risk
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     import numpy as np
 
     from reliability.comparer.running import Fixed
+    from reliability.comparer.spending import PlannedLooks
     from reliability.comparer.stated import Comparison
     from reliability.comparer.vanished import VanishedBounds
     from reliability.datasheet import Datasheet
@@ -45,6 +47,7 @@ class Seen:
                 what they share is only that nobody wrote it down
     running     what its running comparison fixed, and what it has counted since; None if none has begun
     preemptive  lives retired for warning signs by then
+    planned     looks planned in advance, of which this is one; None: a single look
     unclear     reasons of retirements that tell neither a warning sign nor a plan, and how many
     pulled_since  of the preemptive ones those since the running comparison began
     """
@@ -57,6 +60,7 @@ class Seen:
     groups: Mapping[str, Sequence[Rate]] = field(default_factory=dict)
     running: tuple[Fixed, Rate] | None = None
     preemptive: int = 0
+    planned: PlannedLooks | None = None
     unclear: tuple[tuple[str | None, int], ...] = ()
     pulled_since: int = 0
 
@@ -123,7 +127,8 @@ class ModelLine:
         """The verdict of a single look by the limits that hold other groups too."""
         if self.spread is None or self.comparison is None:
             return None
-        return self.spread.verdict(self.comparison.stated, self.comparison.ratio)
+        hull = self.spread.widened(self.comparison.interval)
+        return verdict_of(hull, self.comparison.stated, self.comparison.ratio)
 
     @property
     def verdict_on_the_model(self) -> Verdict | None:
@@ -203,29 +208,57 @@ def _line(
     stated = None if sheet is None else sheet.stated_rate
     bounds = running = None
     if seen.vanished:
-        bounds = vanished_bounds(seen.rate, seen.vanished, stated, level=level, ratio=material)
+        bounds = vanished_bounds(
+            seen.rate,
+            seen.vanished,
+            stated,
+            level=level,
+            ratio=material,
+            limits_of=None if seen.planned is None else seen.planned.interval,
+        )
     if seen.running is not None:
         running = running_line(
             *seen.running, seen.vanished, stated, material=material, pulled=seen.pulled_since
         )
     line = ModelLine(
         seen=seen,
-        interval=seen.rate.interval(level),
+        interval=_limits(seen, seen.rate, level),
         datasheet=sheet,
-        comparison=None if stated is None else compare(seen.rate, stated, level=level, ratio=material),
+        comparison=None if stated is None else _compared(seen, stated, level, material),
         spread=None if stated is None else widest_spread(seen.rate, seen.groups, rng=rng, level=level),
         vanished=bounds,
         preemptive=preemptive_bounds(
-            seen.rate, seen.preemptive, stated, unclear=seen.unclear, level=level, ratio=material
+            seen.rate,
+            seen.preemptive,
+            stated,
+            unclear=seen.unclear,
+            level=level,
+            ratio=material,
+            limits_of=None if seen.planned is None else seen.planned.interval,
         ),
         running=running,
     )
     return replace(line, pace=_pace(line.leading, seen.pace))
 
 
+def _limits(seen: Seen, rate: Rate, level: float) -> Interval:
+    """Limits of a rate in a model's exposure, at the kind of look that was asked for."""
+    return rate.interval(level) if seen.planned is None else replace(seen.planned, level=level).interval(rate)
+
+
+def _compared(seen: Seen, stated: float, level: float, material: float) -> Comparison:
+    if seen.planned is None:
+        return compare(seen.rate, stated, level=level, ratio=material)
+    return compare_planned(seen.rate, stated, replace(seen.planned, level=level), ratio=material)
+
+
 def _allowing_for_all(lines: Sequence[ModelLine]) -> list[ModelLine]:
     """Allow in the verdicts of each look for how many models it compares."""
-    single = after_holm({line.model: line.comparison for line in lines if line.comparison is not None})
+    seen = {line.model: line.seen for line in lines}
+    single = after_holm(
+        {line.model: line.comparison for line in lines if line.comparison is not None},
+        lambda model, rate, level: _limits(seen[model], rate, level),
+    )
     running = running_after_holm({line.model: line.running for line in lines if line.running is not None})
     return [
         replace(line, holm=single.get(line.model), running_holm=running.get(line.model)) for line in lines
