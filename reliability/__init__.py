@@ -26,10 +26,13 @@ if TYPE_CHECKING:
     from reliability.interval import Interval
     from reliability.loaders.load import load
     from reliability.loaders.mapping import read_mapping
+    from reliability.loaders.signals import Rating, SignalHistory
     from reliability.loaders.store import Store, open_store
     from reliability.quarter import Quarter
     from reliability.rate import Rate
     from reliability.risk_table import RiskTable, risk_table
+    from reliability.signals.cox import cox_hazard_ratio
+    from reliability.signals.hazard_ratio import HazardRatio
     from reliability.survival.cumulative_incidence import cumulative_incidence
     from reliability.survival.hazard import hazard
     from reliability.survival.kaplan_meier import kaplan_meier, survival_at
@@ -43,19 +46,23 @@ _HOMES = {
     "Datasheet": "datasheet",
     "DriveyearsError": "errors",
     "Forecast": "forecast",
+    "HazardRatio": "signals.hazard_ratio",
     "InService": "in_service",
     "Interval": "interval",
     "InvalidLife": "errors",
     "PreemptiveBounds": "comparer.preemptive",
     "Quarter": "quarter",
     "Rate": "rate",
+    "Rating": "loaders.signals",
     "RiskTable": "risk_table",
+    "SignalHistory": "loaders.signals",
     "Store": "loaders.store",
     "VanishedBounds": "comparer.vanished",
     "Verdict": "comparer.stated",
     "Weibull": "survival.weibull_life",
     "WeibullRefused": "survival.weibull_life",
     "compare": "comparer.stated",
+    "cox_hazard_ratio": "signals.cox",
     "cumulative_incidence": "survival.cumulative_incidence",
     "draw": "figures.drawing",
     "forecast": "forecast",
@@ -80,19 +87,23 @@ __all__ = [
     "Datasheet",
     "DriveyearsError",
     "Forecast",
+    "HazardRatio",
     "InService",
     "Interval",
     "InvalidLife",
     "PreemptiveBounds",
     "Quarter",
     "Rate",
+    "Rating",
     "RiskTable",
+    "SignalHistory",
     "Store",
     "VanishedBounds",
     "Verdict",
     "Weibull",
     "WeibullRefused",
     "compare",
+    "cox_hazard_ratio",
     "cumulative_incidence",
     "draw",
     "forecast",

@@ -6,7 +6,7 @@ when the day began: nothing is told of it that only the days to come would show.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +17,8 @@ from reliability.units import BYTES_PER_TB, DAYS_PER_YEAR
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
+
+    import pandas as pd
 
     from reliability.loaders.engine import Engine
     from reliability.risk_table import RiskTable
@@ -109,6 +111,18 @@ class SignalHistory:
         """What cannot be compared at like ages: drives of unknown age in the two states that are compared."""
         cells = (c.rate for c in self.cells if c.age_from_days is None and c.state in (UNEXPOSED, EXPOSED))
         return sum(cells, Rate(0, 0))
+
+    def __str__(self) -> str:
+        """One line: the rate in each of the two states."""
+        return f"{self.signal}: {self.rate(EXPOSED)} exposed, {self.rate(UNEXPOSED)} unexposed"
+
+    def to_frame(self) -> pd.DataFrame:
+        """A row a cell: model, state, age band in days, drive_days, failures; no band where the age is unknown."""
+        import pandas as pd  # noqa: PLC0415  (a frame is loaded only where people look at one)
+
+        frame = pd.DataFrame([asdict(cell) for cell in self.cells])
+        bands = {"age_from_days": "Int64", "age_to_days": "Int64"}
+        return frame.astype(bands) if len(frame) else frame
 
 
 def signal_histories(  # noqa: PLR0913  (each is one thing that the question needs)
