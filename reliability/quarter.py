@@ -63,6 +63,15 @@ class Quarter:
         month, day = _LAST_DAYS[self.number - 1]
         return date(self.year, month, day)
 
+    @property
+    def days(self) -> int:
+        """How many days it has.
+
+        >>> Quarter(2026, 1).days, Quarter(2026, 2).days, Quarter(2028, 1).days
+        (90, 91, 91)
+        """
+        return (self.last_day - self.first_day).days + 1
+
     def next(self) -> Quarter:
         """Return the quarter after it."""
         return self._moved(1)

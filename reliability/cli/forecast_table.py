@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from reliability.cli.output import out, write_table
 from reliability.digits import counted, significant
 from reliability.forecast.backtest import calibration
-from reliability.forecast.model import Method
 
 if TYPE_CHECKING:
     from reliability.forecast.backtest import Backtest, Calibration
@@ -15,15 +14,6 @@ if TYPE_CHECKING:
     from reliability.report.forecasts import FleetForecast
 
 FEW_TRIALS = 30  # below which coverage tells gross faults only
-CAUTION = (
-    "No drive that fails is replaced in the forecast. It holds for the duty, temperature and handling of the past, "
-    "and for drives that stay: one that is retired can no longer fail. It speaks of fleets and predicts no single "
-    "drive. Spares and redundancy are no backup."
-)
-EXPECTED = (
-    "Expected: on average over all rates that the past leaves possible, so above 0 also where nothing has failed yet. "
-    "Spares for all together serve any model, and are no sum of the rows."
-)
 
 
 def write_forecast(found: FleetForecast) -> None:
@@ -39,7 +29,7 @@ def write_forecast(found: FleetForecast) -> None:
         [(name, "left" if name in ("Model", "Method") else "right") for name in headings],
         rows,
     )
-    for line in _notes(found):
+    for line in found.notes:
         out().print(line, markup=False)
 
 
@@ -49,36 +39,8 @@ def _cells(found: Forecast) -> list[str]:
         significant(found.expected),
         f"{found.interval.low:,.0f}-{found.interval.high:,.0f}",
         f"{found.spares:,}",
-        _method(found.method),
+        found.method.in_words,
     ]
-
-
-def _method(method: Method) -> str:
-    """The name; where there is a choice, with the reason."""
-    told = method in (Method.FEW, Method.NO_TREND)
-    return f"{method.title}: {method.because}" if told else method.title
-
-
-def _notes(found: FleetForecast) -> list[str]:
-    notes = [EXPECTED]
-    unknown = {name: each.unknown_age for name, each in found.models.items() if each.unknown_age}
-    if unknown:
-        told = ", ".join(f"{name} {count:,}" for name, count in unknown.items())
-        notes.append(f"Of unknown age, and counted at the constant rate of their model: {told}.")
-    beyond = {name: each.beyond for name, each in found.models.items() if each.beyond}
-    if beyond:
-        told = ", ".join(f"{name} {count:,}" for name, count in beyond.items())
-        notes.append(
-            f"Extrapolated, since they grow older than any age at which 10 drives were seen: {told}."
-        )
-    spread = {name: each.dispersion for name, each in found.models.items() if each.dispersion > 1}
-    if spread:
-        told = ", ".join(f"{name} {significant(value)}" for name, value in spread.items())
-        notes.append(
-            "Widened, since failures spread between batches, racks or sites by more than chance (Pearson index): "
-            f"{told}."
-        )
-    return [*notes, CAUTION]
 
 
 def write_backtest(past: Backtest) -> None:

@@ -51,7 +51,7 @@ class Method(Enum):
     NO_TREND = ("constant rate", "no clear trend with age")
     WEIBULL = ("Weibull", "the rate goes with age as a Weibull life has it")
     BANDS = ("rate by age", "the rate goes with age as no Weibull life has it")
-    TOGETHER = ("all together", "the counts of the models, added up")
+    TOGETHER = ("sum of models", "the counts of the models, added up")
 
     @property
     def title(self) -> str:
@@ -62,6 +62,12 @@ class Method(Enum):
     def because(self) -> str:
         """The reason."""
         return self.value[1]
+
+    @property
+    def in_words(self) -> str:
+        """The name; of a constant rate, which has more than one reason, with that."""
+        few = self in (Method.FEW, Method.NO_TREND)
+        return f"{self.title}: {self.because}" if few else self.title
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,6 +13,7 @@ from reliability.errors import QuestionError
 from reliability.quarter import Quarter
 from reliability.report.accounts import DataAccounts
 from reliability.report.cautions import cautions
+from reliability.report.forecasts import FleetForecast, forecast_fleet
 from reliability.report.grids import AgeBand, Grid, by_age, by_quarter, quarters_up_to
 from reliability.report.model_lines import SEED, ModelLine, headline, look_of, model_lines
 from reliability.report.opening import opening_notes
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     )
     from reliability.loaders.exposure import Exposure
     from reliability.loaders.reasons import Retirements
+    from reliability.loaders.standing import Standing
     from reliability.rate import Rate
     from reliability.risk_table import RiskTable
 
@@ -77,6 +79,9 @@ class Store(Protocol):
 
     def risk_tables(self, last_day: date | None = ...) -> Mapping[str, RiskTable]:
         """Counts by age of each model's lives, as they stood on a day."""
+
+    def standing(self, last_day: date | None = ..., failed_by: date | None = ...) -> dict[str, Standing]:
+        """Drives in service at a day, by model."""
 
     def accounts(self) -> Accounts:
         """Count the whole store."""
@@ -116,6 +121,7 @@ class Contents:
     by_quarter: Grid[Quarter]
     by_age: Grid[AgeBand]
     survival: SurvivalByModel
+    forecast: FleetForecast  # of the quarter that follows
     unknown_age: UnknownAge
     accounts: DataAccounts
     cautions: tuple[str, ...]
@@ -200,6 +206,7 @@ def gather(  # noqa: PLR0913  (the last three have defaults that fit)
             },
             LEVEL,
         ),
+        forecast=forecast_fleet(store, quarter.next().days, last_day=last_day, tables=tables),
         unknown_age=UnknownAge(ages.left_out.drives, ages.left_out.rate, ages.total.failures),
         accounts=DataAccounts(
             store.accounts(), store.set_aside(), store.bridged(), store.findings(), store.silent()

@@ -10,13 +10,14 @@ import numpy as np
 
 from reliability.comparer.batches import qualifies
 from reliability.comparer.homogeneity import pearson_index
+from reliability.digits import significant
 from reliability.forecast.backtest import Backtest, Trial
 from reliability.forecast.model import Forecast, forecast, together
 from reliability.in_service import in_service
 from reliability.quarter import Quarter
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from reliability.loaders.exposure import Exposure
     from reliability.loaders.standing import Standing
@@ -26,6 +27,15 @@ if TYPE_CHECKING:
 LABELS = ("batch", "rack", "site")
 SEED = 90  # of the draws, so that the same store gives the same numbers
 LEAST_DAYS_BEFORE = 90  # of data, for a quarter to be tried
+EXPECTED = (
+    "Expected: on average over all rates that the past leaves possible, so above 0 also where nothing has failed yet. "
+    "Spares for all together serve any model, and are no sum of the rows."
+)
+CAUTION = (
+    "No drive that fails is replaced in the forecast. It holds for the duty, temperature and handling of the past, "
+    "and for drives that stay: one that is retired can no longer fail. It speaks of fleets and predicts no single "
+    "drive. Spares and redundancy are no backup."
+)
 
 
 class Fleet(Protocol):
@@ -44,8 +54,8 @@ class Fleet(Protocol):
     ) -> Exposure:
         """Drive-days and failures by cell within a window of days."""
 
-    def risk_table(self, model: str | None = ..., last_day: date | None = ...) -> RiskTable:
-        """Counts by age of one model's lives, as they stood on a day."""
+    def risk_tables(self, last_day: date | None = ...) -> Mapping[str, RiskTable]:
+        """Counts by age of each model's lives, as they stood on a day."""
 
     def standing(self, last_day: date | None = ..., failed_by: date | None = ...) -> dict[str, Standing]:
         """Drives in service at a day, by model, and those of them that failed by another."""
@@ -60,19 +70,42 @@ class FleetForecast:
     models: dict[str, Forecast]
     total: Forecast
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What must be known with the numbers, and what it is that some of them rest on."""
+        found = self.models.items()
+        told = {
+            "Of unknown age, and counted at the constant rate of their model": [
+                f"{each.unknown_age:,} of {model}" for model, each in found if each.unknown_age
+            ],
+            "Extrapolated, since they grow older than any age at which 10 drives were seen": [
+                f"{each.beyond:,} of {model}" for model, each in found if each.beyond
+            ],
+            "Widened, since failures spread between batches, racks or sites by more than chance (Pearson index)": [
+                f"{significant(each.dispersion)} for {model}" for model, each in found if each.dispersion > 1
+            ],
+        }
+        return (
+            EXPECTED,
+            *(f"{what}: {', '.join(models)}." for what, models in told.items() if models),
+            CAUTION,
+        )
 
-def forecast_fleet(
+
+def forecast_fleet(  # noqa: PLR0913  (those with defaults seldom need another)
     store: Fleet,
     days: int,
     *,
     last_day: date | None = None,
     models: Sequence[str] = (),
     service: float = 0.95,
+    tables: Mapping[str, RiskTable] | None = None,
 ) -> FleetForecast:
     """Forecast each model, from what was known at the end of a day.
 
     last_day  without one, the last of the data
     models    by default all that had exposure by then, of which there has to be one
+    tables    counts by age up to that day, by model, where they are at hand
 
     Failures that spread between batches, racks or sites widen a model's forecast, by the label under which they
     spread furthest.
@@ -80,10 +113,11 @@ def forecast_fleet(
     day = min(last_day or store.last_day, store.last_day)
     standing = store.standing(day)
     rates = {str(cell.labels["model"]): cell.rate for cell in store.exposure(("model",), last_day=day).cells}
+    lives = store.risk_tables(last_day=day) if tables is None else tables
     dispersions = _dispersions(store, day)
     found = {
         model: forecast(
-            store.risk_table(model, last_day=day),
+            lives[model],
             standing[model].drives if model in standing else in_service([]),
             days,
             rng=np.random.default_rng(SEED),

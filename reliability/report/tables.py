@@ -6,6 +6,7 @@ change the data.
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from reliability.report.csv_text import csv_text
@@ -27,6 +28,7 @@ def tables(contents: Contents) -> dict[str, str]:
         "ages.csv": _ages(contents),
         **ranking_tables(contents.side_by_side.ranking),
         **survival_tables(contents.survival),
+        "forecast.csv": _forecast(contents),
         "sources.csv": _sources(contents),
         "set_aside.csv": csv_text(
             ("name", "reason"), ((each.name, each.reason) for each in contents.accounts.set_aside)
@@ -55,6 +57,34 @@ def _ages(contents: Contents) -> str:
             (row.model, band.from_days, band.to_days, *_estimate(estimate), row.stated)
             for row in grid.rows
             for band, estimate in zip(grid.columns, row.estimates, strict=True)
+        ),
+    )
+
+
+def _forecast(contents: Contents) -> str:
+    columns = (
+        "model",
+        "from",
+        "days",
+        "in_service",
+        "expected",
+        "low",
+        "high",
+        "spares",
+        "service",
+        "method",
+    )
+    found = contents.forecast
+    rows = [*found.models.items(), ("", found.total)]
+    return csv_text(
+        (*columns, "unknown_age", "beyond", "dispersion"),
+        (
+            (
+                *(model, str(found.last_day + timedelta(days=1)), found.days, each.in_service, each.expected),
+                *(int(each.interval.low), int(each.interval.high), each.spares, each.service),
+                *(each.method.title, each.unknown_age, each.beyond, each.dispersion),
+            )
+            for model, each in rows
         ),
     )
 

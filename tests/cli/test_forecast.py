@@ -138,7 +138,7 @@ def test_the_table_tells_what_must_be_known_with_it(store: Path, capsys: pytest.
         "Failures to come in the 90 days after 2025-10-07",
         "Spares for 90 %",
         "All together",
-        "Of unknown age, and counted at the constant rate of their model: PELL P6 4.",
+        "Of unknown age, and counted at the constant rate of their model: 4 of PELL P6.",
         "predicts no single drive",
         "2025Q3",
         "Fewer than 30 forecasts tell gross faults only: all together, model by model.",

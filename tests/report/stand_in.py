@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from reliability.in_service import in_service
 from reliability.loaders.accounts import (
     Accounts,
     Bridged,
@@ -16,6 +17,7 @@ from reliability.loaders.accounts import (
 )
 from reliability.loaders.exposure import Cell, Exposure
 from reliability.loaders.reasons import Retirements
+from reliability.loaders.standing import Standing
 from reliability.quarter import Quarter
 from reliability.risk_table import RiskTable, risk_table
 
@@ -100,6 +102,16 @@ class StandIn:
 
     def risk_tables(self, last_day: date | None = None) -> dict[str, RiskTable]:
         return {each.model: self.risk_table(each.model, last_day) for each in self.pieces}
+
+    def standing(self, last_day: date | None = None, failed_by: date | None = None) -> dict[str, Standing]:
+        """All drives in service are as old as their model's last piece, or of unknown age as that."""
+        assert failed_by is None, "nobody asks this fleet of failures to come"
+        found = {}
+        for each in self.outcomes(last_day):
+            age = [piece.age for piece in self.pieces if piece.model == each.model][-1]
+            drives = in_service([], each.in_service) if age is None else in_service([age] * each.in_service)
+            found[each.model] = Standing(drives, failed=0)
+        return found
 
     def _gone(self, model: str) -> dict[str, int]:
         return {"retired": self.retired.get(model, 0), "vanished": self.vanished.get(model, 0)}

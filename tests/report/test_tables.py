@@ -38,6 +38,7 @@ def test_the_same_contents_give_the_same_tables(contents: Contents) -> None:
         "survival.csv",
         "weibull.csv",
         "incidence.csv",
+        "forecast.csv",
         "sources.csv",
         "set_aside.csv",
         "checks.csv",
