@@ -28,7 +28,7 @@ class SparkEngine(Engine):
 
     def make(self, table: str, query: str | None = None, **parameters: object) -> None:
         rows = self.cluster.rows(query or table, **parameters)
-        rows.localCheckpoint().createOrReplaceTempView(table)
+        self.cluster.hold(table, rows.toArrow())
 
     def ask(self, query: str, **parameters: object) -> list[tuple[Any, ...]]:
         return self.cluster.ask(query, **parameters)

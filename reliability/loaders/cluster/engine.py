@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from pyspark.sql import DataFrame, SparkSession
 
 SLICE_ROWS = 500_000  # of stays come home at a time: about 250 MB
+FAILED = (PySparkException, Py4JError, ConnectionError)  # what a question to a cluster may end with
+CLASS = re.compile(r"^:? *[A-Za-z0-9_.$]+(Exception|Error): ")  # the name that Java has for what went wrong
 SETTINGS = {
     "spark.sql.session.timeZone": "UTC",  # a moment becomes the same day on every machine
     "spark.sql.caseSensitive": "true",  # names are ours, or as the file has them
@@ -92,17 +95,16 @@ def told_apart() -> Iterator[None]:
     """Tell what a cluster could not do in one sentence; nothing of the store has changed by then."""
     try:
         yield
-    except (PySparkException, Py4JError, ConnectionError) as error:
+    except FAILED as error:
         raise LoadStopped(
-            f"The cluster could not do its part, and the store is as it was: {_first_line(error)} "
-            "See to the cluster or to the file named, and load again."
+            f"The cluster could not do its part, and the store is as it was: {in_one_line(error)}. "
+            "See to the cluster, or to the file named, and load again."
         ) from None
 
 
-def _first_line(error: Exception) -> str:
+def in_one_line(error: Exception) -> str:
     """What went wrong, without the program's own story of where."""
-    lines = [line.strip() for line in str(error).splitlines() if line.strip()]
-    told = next(
-        (line for line in lines if "Exception" in line and ": " in line), lines[0] if lines else "it is gone"
-    )
-    return told.removesuffix(".") + "."
+    lines = [line.strip() for line in str(error).splitlines() if line.strip(" :")]
+    named = [line for line in lines if CLASS.search(line)]
+    told = CLASS.sub("", (named or lines or ["it is gone"])[0])
+    return told.partition(" SQLSTATE: ")[0].strip(" :.")

@@ -9,10 +9,11 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
-from pyspark.errors import AnalysisException, PySparkException
+from pyspark.errors import AnalysisException
 from pyspark.sql import functions as sql
 
 from reliability.errors import SourceError
+from reliability.loaders.cluster.engine import FAILED, in_one_line
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -63,7 +64,7 @@ def find_files(cluster: Cluster, given: Sequence[str]) -> list[RemoteFile]:
         )
     except AnalysisException as error:
         raise SourceError(
-            f"The cluster finds nothing to load: {error.getMessage()} Give a path that every worker sees."
+            f"The cluster finds nothing to load: {in_one_line(error)}. Give a path that every worker sees."
         ) from None
     if not rows:
         raise SourceError(
@@ -84,8 +85,8 @@ def shapes(cluster: Cluster, names: Sequence[str]) -> dict[str, StructType | str
     def shape(name: str) -> StructType | str:
         try:
             return cluster.session.read.parquet(*as_given([name])).schema
-        except PySparkException as error:
-            return str(error).splitlines()[0]
+        except FAILED as error:
+            return in_one_line(error)
 
     with ThreadPoolExecutor(AT_A_TIME) as several:
         return dict(zip(names, several.map(shape, names), strict=True))
