@@ -22,10 +22,9 @@ from fleets import ALL_DIRT, Fleet, Size, make_fleet, mapping_toml, write_log
 from fresh_python import fresh_python
 from numpy.random import default_rng
 from spark_cluster import SETTINGS, Processes, kill, running_cluster, skip_without_spark
-from spark_engine import SparkEngine
 from tiny_stores import fingerprint, put
 
-from reliability.errors import SourceError, StoreError
+from reliability.errors import LoadStopped, SourceError, StoreError
 from reliability.loaders import reduce
 from reliability.loaders.load import load
 from reliability.loaders.manifest import commit, read_manifest
@@ -37,6 +36,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from pyspark.sql import SparkSession
+    from spark_engine import SparkEngine
 
     from reliability.loaders.reading import Loaded
 
@@ -189,6 +189,13 @@ def test_a_new_month_is_merged_as_if_all_had_come_at_once(session: SparkSession,
     assert apart(sources.folder / "at home", sources.folder / "by month") == []
 
 
+@pytest.fixture
+def on_spark(session: SparkSession) -> SparkEngine:
+    from spark_engine import SparkEngine  # noqa: PLC0415  (only where PySpark is installed)
+
+    return SparkEngine(session)
+
+
 def lives_made_by(engine: SparkEngine, store: Path, folder: Path) -> Path:
     """Copy the stays of a store and have their lives made; the store with them."""
     shutil.copytree(store, folder)
@@ -200,12 +207,12 @@ def lives_made_by(engine: SparkEngine, store: Path, folder: Path) -> Path:
 
 
 def test_the_same_texts_make_the_same_lives_on_the_cluster(
-    session: SparkSession, sources: Sources, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    on_spark: SparkEngine, sources: Sources, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     at_home = sources.folder / "at home"
-    assert apart(at_home, lives_made_by(SparkEngine(session), at_home, tmp_path / "same")) == []
+    assert apart(at_home, lives_made_by(on_spark, at_home, tmp_path / "same")) == []
     monkeypatch.setattr(reduce, "BRIDGE_DAYS", 3)  # no longer the rule at home: the comparison has to see it
-    other = lives_made_by(SparkEngine(session), at_home, tmp_path / "another rule")
+    other = lives_made_by(on_spark, at_home, tmp_path / "another rule")
     assert any(difference.startswith("lives, only in") for difference in apart(at_home, other))
 
 
@@ -274,7 +281,7 @@ def test_the_day_in_the_name_of_a_file_is_read(session: SparkSession, tmp_path: 
 
 
 def small_file(path: Path, days: int, serial: str = "A") -> Path:
-    first = date(2026, 3, 1)
+    first = date(2025, 3, 1)
     dates = [first + timedelta(days=number) for number in range(days)]
     path.parent.mkdir(parents=True, exist_ok=True)
     pq.write_table(pa.table({"date": dates, "serial": [serial] * days, "model": ["TARN T18"] * days}), path)
@@ -292,9 +299,33 @@ def test_a_replaced_file_replaces_its_rows_and_a_lost_one_is_asked_for(
     before = fingerprint(tmp_path / "away")
     second.rename(tmp_path / "elsewhere.parquet")
     small_file(first, 5)
-    with pytest.raises(SourceError, match=r"b\.parquet"):
+    with pytest.raises(SourceError, match=r"b\.parquet is not as it was when it was loaded.*put it back\."):
         load([str(first)], tmp_path / "away", spark=session)
     assert fingerprint(tmp_path / "away") == before
+
+
+def test_all_rejected_rows_are_counted_and_the_first_of_each_file_listed(
+    session: SparkSession, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("reliability.loaders.cluster.in_place.LISTED_REJECTS", 2)
+    for name in ("a", "b"):
+        small_file(tmp_path / "in" / f"{name}.parquet", 9, serial="")
+    loaded = load([str(tmp_path / "in")], tmp_path / "away", spark=session)
+    assert (loaded.rows_read, loaded.rows_kept, loaded.rows_rejected) == (18, 0, 18)
+    listed = pq.read_table(tmp_path / "away" / read_manifest(tmp_path / "away").tables["rejects"]).to_pylist()
+    assert [(row["file"][-9:], row["line"], row["reason"]) for row in listed] == [
+        (f"{name}.parquet", line, "no serial") for name in "ab" for line in (1, 2)
+    ]
+
+
+def test_a_file_that_breaks_off_stops_the_load_with_its_name(session: SparkSession, tmp_path: Path) -> None:
+    path = small_file(tmp_path / "in" / "good at its end.parquet", 200)
+    content = bytearray(path.read_bytes())
+    content[4:400] = bytes(396)  # the pages; its footer is whole
+    put(path, bytes(content))
+    with pytest.raises(LoadStopped, match=r"as it was: .*good%20at%20its%20end\.parquet"):
+        load([str(path)], tmp_path / "away", spark=session)
+    assert not (tmp_path / "away").exists()
 
 
 def test_a_store_holds_its_snapshots_itself_or_none(session: SparkSession, tmp_path: Path) -> None:
@@ -305,7 +336,7 @@ def test_a_store_holds_its_snapshots_itself_or_none(session: SparkSession, tmp_p
         load([path], tmp_path / "home", spark=session)
     with pytest.raises(StoreError, match="--engine spark"):
         load([path], tmp_path / "away")
-    log = str(put(tmp_path / "log.csv", "serial,date,outcome\nA,2026-03-03,retired\n"))
+    log = str(put(tmp_path / "log.csv", "serial,date,outcome\nA,2025-03-03,retired\n"))
     load([], tmp_path / "away", removals=[log])  # for this no cluster is needed
     assert list(open_store(tmp_path / "away").lives()["outcome"]) == ["retired"]
 

@@ -74,6 +74,19 @@ def find_files(cluster: Cluster, given: Sequence[str]) -> list[RemoteFile]:
     return sorted((RemoteFile(*row) for row in rows), key=lambda file: file.name)
 
 
+def still_there(cluster: Cluster, names: Sequence[str]) -> dict[str, RemoteFile]:
+    """Those of the files that still lie where they lay, by name."""
+    try:
+        found = find_files(cluster, as_given(names))
+    except SourceError:
+        if len(names) == 1:
+            return {}
+        # One that is gone hides all others of its listing.
+        half = len(names) // 2
+        return still_there(cluster, names[:half]) | still_there(cluster, names[half:])
+    return {file.name: file for file in found}
+
+
 def as_given(names: Iterable[str]) -> list[str]:
     """Addresses of files as the cluster takes them: no sign in them is a pattern."""
     return [re.sub(r"([*?\[\]{}\\])", r"\\\1", unquote(name)) for name in names]

@@ -10,7 +10,7 @@ import attrs
 
 from reliability.errors import SourceError, StoreError
 from reliability.loaders.cluster.engine import Cluster, told_apart
-from reliability.loaders.cluster.files import RemoteFile, as_given, find_files, shapes
+from reliability.loaders.cluster.files import RemoteFile, find_files, shapes, still_there
 from reliability.loaders.cluster.rows import Readable, judged_rows, readable
 from reliability.loaders.ingest import Reject, reason_of
 from reliability.loaders.manifest import WORK, SourceEntry
@@ -150,7 +150,7 @@ class InPlace:
         """Place the columns of files of earlier loads. Raises SourceError if one is not as it was."""
         if not names:
             return
-        now = {file.name: file for file in find_files(self.cluster, as_given(names))}
+        now = still_there(self.cluster, names)
         found = shapes(self.cluster, names)
         for name in names:
             entry = self.reading.sources[name]
