@@ -23,7 +23,8 @@ def demo_says(installed: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
     """What the demonstration prints, and what its store then answers; from the package as installed."""
     folder = tmp_path_factory.mktemp("demo")
     said = ""
-    for command in ("demo", "rates --by age --store demo/fleet", "checks --store demo/fleet"):
+    asked = ("rates --by age", "checks", "signals")
+    for command in ("demo", *(f"{question} --store demo/fleet" for question in asked)):
         said += fresh_python("-m", "reliability", *command.split(), folder=folder, package=installed)
     assert (folder / "demo" / "report" / "2026Q3.html").stat().st_size > 0
     return said
