@@ -115,9 +115,7 @@ def _write_below_states(found: Sequence[Association]) -> None:
                 "with age. Look at one model at a time with --model."
             )
         elif each.refused is not None:
-            out().print(
-                f"{_words(each).name}: no ratio at like ages and models. {each.refused}", markup=False
-            )
+            out().print(f"{_words(each).name}: no ratio {_missing(each)}. {each.refused}", markup=False)
     total = sum((each.rate for each in found[0].history.cells), Rate(0, 0))
     ageless = found[0].history.of_unknown_age
     if ageless.drive_days:
@@ -127,6 +125,13 @@ def _write_below_states(found: Sequence[Association]) -> None:
         )
     if ageless.failures > MUCH_LEFT_OUT * total.failures:
         out().print("Warning: they hold over 10 % of the failures, so what allows for age may mislead.")
+
+
+def _missing(found: Association) -> str:
+    """Which of the two ways was refused."""
+    ways = {"by rates": found.by_rates, "by Cox": found.by_cox}
+    there = [isinstance(way, HazardRatio) for way in ways.values()]
+    return "at like ages and models" if not any(there) else list(ways)[there.index(False)]
 
 
 RATIOS_MEAN = (
