@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchmarks.cases.forecasts import bootstrap
 from benchmarks.cases.loading import load, memory
 from benchmarks.cases.models import models_at_once
 from benchmarks.cases.new_day import new_day
@@ -25,4 +26,5 @@ CASES: dict[int, Callable[[Place], list[Result]]] = {
     5: memory,
     6: quarterly_report,
     7: start,
+    8: bootstrap,
 }
