@@ -6,9 +6,8 @@ at which a tail has a given chance is the inverse of that function; every limit 
 
 from __future__ import annotations
 
-from scipy.special import gammainc, gammaincc, gammainccinv, gammaincinv
-
 from reliability.errors import QuestionError
+from reliability.gamma_quantile import above_with_chance, below_with_chance
 from reliability.interval import Interval, check_level
 
 
@@ -30,6 +29,8 @@ def chance_of_at_most(failures: int, expected: float) -> float:
     0.04979
     """
     check_count(failures)
+    from scipy.special import gammaincc  # noqa: PLC0415  (rates with their limits need none of it, and it is slow to load)
+
     return float(gammaincc(failures + 1, expected))
 
 
@@ -42,19 +43,21 @@ def chance_of_at_least(failures: int, expected: float) -> float:
     1.0
     """
     check_count(failures)
+    from scipy.special import gammainc  # noqa: PLC0415  (the same)
+
     return float(gammainc(failures, expected)) if failures else 1.0
 
 
 def mean_for_at_most(failures: int, chance: float) -> float:
     """Mean at which so many failures or fewer have this chance; for a larger mean they have less."""
     check_count(failures)
-    return float(gammainccinv(failures + 1, chance))
+    return above_with_chance(int(failures) + 1, float(chance))
 
 
 def mean_for_at_least(failures: int, chance: float) -> float:
     """Mean at which so many failures or more have this chance; 0 for no failure, which is certain."""
     check_count(failures)
-    return float(gammaincinv(failures, chance)) if failures else 0.0
+    return below_with_chance(int(failures), float(chance)) if failures else 0.0
 
 
 def upper_limit(failures: int, level: float = 0.95) -> float:

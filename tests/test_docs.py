@@ -11,7 +11,7 @@ import pytest
 from doc_examples import printed
 from fresh_python import ROOT
 
-from reliability.cli.main import COMMANDS
+from reliability.cli.commands import COMMANDS
 from reliability.datasheet.rules import RULES
 from reliability.detection import expected_to_exclude
 from reliability.loaders.checks import CHECKS

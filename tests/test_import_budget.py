@@ -45,5 +45,14 @@ def test_the_tables_load_no_frame_figure_or_fitter(command: str, small_store: Pa
     assert found & set(NOT_FOR_TABLES) == set()
 
 
+def test_the_rates_load_no_numbers_in_columns(small_store: Path) -> None:
+    found = loaded_by(RUN.format(["rates", "--store", str(small_store)]), small_store)
+    assert found & {"numpy", "scipy"} == set()
+
+
+def test_the_overview_needs_no_parser(tmp_path: Path) -> None:
+    assert loaded_by(RUN.format(["--help"]), tmp_path) & {"cyclopts", "rich"} == set()
+
+
 def test_a_heavy_module_would_be_seen(tmp_path: Path) -> None:
     assert {"numpy", "scipy"} <= loaded_by("import scipy.special", tmp_path)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 FLOORS = (
     ("digits", "errors", "spelling", "units"),
-    ("in_service", "interval", "lives", "quarter"),
+    ("gamma_quantile", "in_service", "interval", "lives", "quarter"),
     ("curve", "poisson", "risk_table"),
     ("detection", "rate", "regression"),
     ("datasheet", "loaders", "survival"),

@@ -1,0 +1,33 @@
+"""The commands as the parser of the command line knows them; each command's module is loaded when it is called."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+
+from cyclopts import App, CycloptsError
+from rich.console import Console
+
+from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
+
+app = App(
+    name="driveyears",
+    help=PURPOSE,
+    version=lambda: version("driveyears"),
+    version_flags=["--version"],
+    help_flags=HELP_FLAGS,
+    error_formatter=lambda error: f"driveyears: {error}",
+    error_console=Console(stderr=True, soft_wrap=True, highlight=False),
+)
+for _name, (_help, _example) in COMMANDS.items():
+    app.command(
+        f"reliability.cli.{_name}:{_name}", name=_name, help=_help, help_epilogue=f"Example: {_example}"
+    )
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command; 0 done, 2 the command line is wrong."""
+    try:
+        app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
+    except CycloptsError:
+        return 2
+    return 0
