@@ -85,7 +85,7 @@ def _write_calibration(past: Backtest, level: float) -> None:
         [[name, *_calibration(each)] for name, each in found.items()],
     )
     out().print(
-        f"Of right forecasts the limits hold in {100 * level:g} % or more, and near 25 % of the failures fall into "
+        f"Of right forecasts the limits hold in {100 * level:g} % or more, and about a quarter of them see failures in "
         "each fourth of what was forecast. Forecasts of one model share its past, those of one quarter its conditions: "
         "they are fewer trials than they seem. Drives retired or vanished in a quarter could not be seen to fail."
     )
