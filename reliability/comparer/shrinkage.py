@@ -35,7 +35,8 @@ _FURTHEST = np.log(1_000.0)  # of the mean from the pooled rate
 _NODES = 32  # a side
 _NEGLIGIBLE = 1e-6  # part of all weight; a strip or node with less is left out
 _ZOOMS = 4
-_HALVINGS = 40
+_MOST_STEPS = 60  # halving alone needs fewer
+_PRECISION = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,12 +146,19 @@ def _grid(failures: Floats, exposure: Floats, box: Floats) -> tuple[Floats, Floa
 
 
 def _quantile(weights: Floats, shapes: Floats, exposures: Floats, chance: float) -> Floats:
-    """Quantile of each model's mixture of gammas, by halving between those of its extreme nodes."""
+    """Quantile of each model's mixture of gammas: Newton's method, kept between those of its extreme nodes."""
     single = np.maximum(gammaincinv(shapes, chance) / exposures, np.finfo(float).tiny)
     low, high = np.log(single.min(axis=0)), np.log(single.max(axis=0))
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        below = weights @ gammainc(shapes, np.exp(middle) * exposures) < chance
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    quantile: Floats = np.exp((low + high) / 2)
+    place, total = (low + high) / 2, gammaln(shapes)
+    for _ in range(_MOST_STEPS):
+        scaled = np.exp(place) * exposures
+        missing = chance - weights @ gammainc(shapes, scaled)
+        low, high = np.where(missing > 0, place, low), np.where(missing > 0, high, place)
+        slope = weights @ np.exp(shapes * np.log(scaled) - scaled - total)  # in the logarithm
+        step = missing / np.maximum(slope, np.finfo(float).tiny)
+        there = np.where((low <= place + step) & (place + step <= high), place + step, (low + high) / 2)
+        moved, place = np.abs(there - place).max(), there
+        if moved < _PRECISION:
+            break
+    quantile: Floats = np.exp(place)
     return quantile
