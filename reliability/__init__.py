@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from reliability.comparer.preemptive import PreemptiveBounds, preemptive_bounds
+    from reliability.comparer.running import Mixture, compare_running
+    from reliability.comparer.spending import PlannedLooks, compare_planned
     from reliability.comparer.stated import Comparison, Verdict, compare
     from reliability.comparer.vanished import VanishedBounds, vanished_bounds
     from reliability.datasheet import Datasheet, read_datasheets
@@ -50,6 +52,8 @@ _HOMES = {
     "InService": "in_service",
     "Interval": "interval",
     "InvalidLife": "errors",
+    "Mixture": "comparer.running",
+    "PlannedLooks": "comparer.spending",
     "PreemptiveBounds": "comparer.preemptive",
     "Quarter": "quarter",
     "Rate": "rate",
@@ -62,6 +66,8 @@ _HOMES = {
     "Weibull": "survival.weibull_life",
     "WeibullRefused": "survival.weibull_life",
     "compare": "comparer.stated",
+    "compare_planned": "comparer.spending",
+    "compare_running": "comparer.running",
     "cox_hazard_ratio": "signals.cox",
     "cumulative_incidence": "survival.cumulative_incidence",
     "draw": "figures.drawing",
@@ -91,6 +97,8 @@ __all__ = [
     "InService",
     "Interval",
     "InvalidLife",
+    "Mixture",
+    "PlannedLooks",
     "PreemptiveBounds",
     "Quarter",
     "Rate",
@@ -103,6 +111,8 @@ __all__ = [
     "Weibull",
     "WeibullRefused",
     "compare",
+    "compare_planned",
+    "compare_running",
     "cox_hazard_ratio",
     "cumulative_incidence",
     "draw",

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 _APART = 0.16  # of a row, each of the two from its middle
 _LONGEST_NAME = 26  # letters of a model's name in a figure; the table beside it has all of them
 _BRACKETS = 1.015  # where the first bracket stands, in widths of the axes
-_NEXT_BRACKET = 0.014
+_NEXT_BRACKET = {True: 0.014, False: 0.03}  # on a wide page, and on a narrow one
 
 
 def ranking(
@@ -52,7 +52,7 @@ def ranking(
         _bar(axes, place - _APART, rate.per_year, rate.interval(level), kind="raw")
         if row.shrunk is not None:
             _bar(axes, place + _APART, row.shrunk.per_year, row.shrunk.interval, kind="shrunk")
-    _join(axes, together)
+    _join(axes, together, _NEXT_BRACKET[wide])
     return figure
 
 
@@ -76,14 +76,14 @@ def _scale(axes: Axes, rows: Sequence[Ranked], level: float, *, wide: bool) -> N
             axes.text(0, place - 0.32, name, transform=above, color=INK, va="bottom", parse_math=False)
 
 
-def _join(axes: Axes, together: Sequence[tuple[int, int]]) -> None:
+def _join(axes: Axes, together: Sequence[tuple[int, int]], apart: float) -> None:
     """Stand a bracket beside each run, in the first column that is free for it."""
     ends: list[int] = []  # last row of the lowest bracket in each column
     for first, last in together:
         free = [column for column, end in enumerate(ends) if end < first]
         column = free[0] if free else len(ends)
         ends[column : column + 1] = [last]
-        place = _BRACKETS + _NEXT_BRACKET * column
+        place = _BRACKETS + apart * column
         where = axes.get_yaxis_transform()
         rows = [first - 0.3, last + 0.3]
         axes.plot(

@@ -132,13 +132,12 @@ def test_where_nothing_is_grouped_the_page_says_that_it_speaks_of_these_drives()
 
 def test_a_verdict_that_does_not_hold_among_all_models_is_worded_so() -> None:
     contents = running(invented())
-    alone = [line for line in contents.lines if line.running_holm and line.running_holm.sentence]
+    found = [line.running_holm for line in contents.lines if line.running_holm is not None]
+    told = [each.sentence for each in found if each.sentence is not None]
     text = walk(page(contents)).text
-    assert alone
-    for line in alone:
-        assert line.running_holm is not None
-        assert line.running_holm.sentence in text
-        assert line.running_holm.models == 5, "those with a datasheet and exposure"
+    assert told
+    assert all(sentence in text for sentence in told)
+    assert {each.models for each in found} == {5}, "those with a datasheet and exposure"
 
 
 def test_the_table_of_the_running_comparison_has_what_was_fixed() -> None:
