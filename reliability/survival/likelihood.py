@@ -44,6 +44,7 @@ class Likelihood:
     log_sum   L, below 0
     log_age   log x at each age that counts, at most 0
     weights   three rows for these ages: exits less entries, and that times log x and its square
+    totals    sums of its rows
     at_birth  entries at age 0, whose x^k is 0: so many more exits than entries there are in `weights`
     """
 
@@ -52,17 +53,26 @@ class Likelihood:
     log_sum: float
     log_age: NDArray[np.float64]
     weights: NDArray[np.float64]
+    totals: NDArray[np.float64]
     at_birth: int
 
     def sums(self, k: float) -> Sums:
         """S(k) with its derivatives."""
         if k < _SMALL:  # where x^k is close to 1, entries and exits cancel: start from what differs from 1
-            value, slope, bend = (
-                self.weights @ np.expm1(k * self.log_age) + self.weights.sum(axis=1)
-            ).tolist()
+            value, slope, bend = (self.weights @ np.expm1(k * self.log_age) + self.totals).tolist()
         else:
             value, slope, bend = (self.weights @ np.exp(k * self.log_age)).tolist()
         return Sums(value, slope, bend)
+
+    def values(self, shapes: NDArray[np.float64]) -> NDArray[np.float64]:
+        """S at many shapes."""
+        near_0 = shapes < _SMALL  # the same two ways as in `sums`
+        values = np.empty_like(shapes)
+        values[near_0] = (
+            np.expm1(np.multiply.outer(shapes[near_0], self.log_age)) @ self.weights[0] + self.totals[0]
+        )
+        values[~near_0] = np.exp(np.multiply.outer(shapes[~near_0], self.log_age)) @ self.weights[0]
+        return values
 
     def profile(self, k: float, sums: Sums) -> float:
         """Largest logarithm of the likelihood for a shape k."""
@@ -83,14 +93,14 @@ class Likelihood:
         if self.at_birth:
             return None
         d = self.failures
-        return d * math.log(d / float(self.weights[1].sum())) - self.log_sum - d - d * math.log(self.oldest)
+        return d * math.log(d / float(self.totals[1])) - self.log_sum - d - d * math.log(self.oldest)
 
     @property
     def rises_at_0(self) -> bool:
         """Whether the profile rises as the shape leaves 0, so that it has its maximum at a shape above 0."""
         if self.at_birth:
             return True
-        _, first, second = self.weights.sum(axis=1).tolist()
+        _, first, second = self.totals.tolist()
         return bool(self.log_sum / self.failures > second / (2 * first))
 
 
@@ -122,12 +132,14 @@ def likelihood(table: RiskTable) -> Likelihood:
     oldest = float(age.max())
     log_age = _logarithm(age, oldest)
     failed = _logarithm(failure_ages(table), oldest)
+    rows = np.stack((weights, weights * log_age, weights * log_age**2))
     return Likelihood(
         failures=table.failures,
         oldest=oldest,
         log_sum=float(failed @ table.failed[table.failed > 0]),
         log_age=log_age,
-        weights=np.stack((weights, weights * log_age, weights * log_age**2)),
+        weights=rows,
+        totals=rows.sum(axis=1),
         at_birth=int(weights.sum()),
     )
 

@@ -19,6 +19,8 @@ from scipy.special import lambertw
 from reliability.survival.root import falling_root
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from reliability.survival.likelihood import Likelihood, Sums
 
 _TRIED = 9  # shapes at which the rim is looked at before the best of them is refined
@@ -35,7 +37,9 @@ class Region:
 
     highest    that log-likelihood
     low, high  limits of the shape; `low` is None if none is too low
-    tried      shapes between them, rising, each with its sums
+    tried      shapes between them, rising
+    lowest_a   the lowest a at each of these, on the rim, where ages are largest
+    highest_a  the highest
     """
 
     likelihood: Likelihood
@@ -43,7 +47,9 @@ class Region:
     drop: float
     low: float | None
     high: float
-    tried: tuple[tuple[float, Sums], ...]
+    tried: NDArray[np.float64]
+    lowest_a: NDArray[np.float64]
+    highest_a: NDArray[np.float64]
 
 
 def region(likelihood: Likelihood, best: float, drop: float) -> Region:
@@ -62,16 +68,32 @@ def region(likelihood: Likelihood, best: float, drop: float) -> Region:
         return falling_root(within, best * math.exp(side * width), *between)
 
     low, high = None if open_below else limit(-1), limit(1)
-    shapes = _spread(low or _NARROW * best, high)
-    tried = tuple((shape, likelihood.sums(shape)) for shape in shapes)
-    return Region(likelihood, highest, drop, low, high, tried)
+    tried = _spread(low or _NARROW * best, high)
+    return Region(likelihood, highest, drop, low, high, tried, *_rims(likelihood, tried, highest - drop))
 
 
-def _spread(low: float, high: float) -> list[float]:
+def _rims(
+    likelihood: Likelihood, shapes: NDArray[np.float64], level: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The lowest and the highest a at each shape at which the log-likelihood is at a level: as in `_rim`."""
+    d, values = likelihood.failures, likelihood.values(shapes)
+    profile = (
+        d * np.log(shapes * d / values)
+        + (shapes - 1) * likelihood.log_sum
+        - d
+        - d * math.log(likelihood.oldest)
+    )
+    left = np.maximum(profile - level, 0.0) / d
+    flat = np.log(d / values) - 1 - left
+    lowest, highest = (flat - lambertw(-np.exp(-1 - left), branch).real for branch in (0, -1))
+    return lowest, highest
+
+
+def _spread(low: float, high: float) -> NDArray[np.float64]:
     """Shapes between two, rising, closer to each other towards both, where the rim turns fastest."""
     count = _TRIED if high < _WIDE * low else _TRIED_IF_WIDE
     along = (1 - np.cos(np.pi * np.arange(1, count + 1) / (count + 1))) / 2
-    shapes: list[float] = (low * (high / low) ** along).tolist()
+    shapes: NDArray[np.float64] = low * (high / low) ** along
     return shapes
 
 
@@ -104,9 +126,9 @@ def _rim_limit(region: Region, log_q: float, side: int) -> float | None:
     Upwards there is one best shape, as the quantiles above a value are a convex set. Downwards there could be
     several, so the rim is looked at in several places first.
     """
-    shapes = (region.low or 0.0, *(k for k, _ in region.tried), region.high)
-    ages = [side * _rim(region, log_q, side, k, sums)[0] for k, sums in region.tried]
-    ages = [-math.inf, *ages, -math.inf]
+    shapes = (region.low or 0.0, *region.tried.tolist(), region.high)
+    rim = region.lowest_a if side > 0 else region.highest_a
+    ages = [-math.inf, *(side * (log_q - rim) / region.tried).tolist(), -math.inf]
 
     def steepness(k: float) -> tuple[float, float]:
         _, value, slope = _rim(region, log_q, side, k, region.likelihood.sums(k))
