@@ -17,11 +17,20 @@ if TYPE_CHECKING:
     from pyspark.sql import DataFrame, SparkSession
 
 
+FOR_FEW_ROWS = {  # a program of its own for each query takes longer to write than these tables to go through
+    "spark.sql.codegen.wholeStage": "false",
+    "spark.sql.codegen.factoryMode": "NO_CODEGEN",
+    "spark.sql.shuffle.partitions": "1",
+}
+
+
 class SparkEngine(Engine):
     """As the embedded engine, to whoever asks; each table is made once and kept."""
 
     def __init__(self, session: SparkSession) -> None:
         self.cluster = Cluster(session)
+        for name, value in FOR_FEW_ROWS.items():
+            self.cluster.session.conf.set(name, value)
 
     def close(self) -> None:
         """Leave the session to whoever made it."""
