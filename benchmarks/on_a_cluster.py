@@ -28,6 +28,7 @@ METRICS = {
     "Shuffle Records Written": "rows shuffled",
     "Result Size": "bytes to the driver",
 }
+TASK_END = '{"Event":"SparkListenerTaskEnd"'
 WITHIN = {"Bytes Read": "Input Metrics", "Shuffle Bytes Written": "Shuffle Write Metrics"}
 WITHIN["Shuffle Records Written"] = WITHIN["Shuffle Bytes Written"]
 
@@ -71,6 +72,8 @@ def added_up(events: Path) -> dict[str, float]:
     found: Counter[str] = Counter()
     for log in (path for path in events.rglob("*") if path.is_file()):
         for line in log.read_text(encoding="utf-8").splitlines():
+            if not line.startswith(TASK_END):
+                continue
             task = json.loads(line).get("Task Metrics") or {}
             for metric, words in METRICS.items():
                 place = task.get(WITHIN[metric], {}) if metric in WITHIN else task
@@ -85,11 +88,12 @@ def main() -> None:
     )
     parser.add_argument("folder", type=Path)
     parser.add_argument("--drives", type=int, default=9_000)
+    parser.add_argument("--workers", type=int, nargs="+", choices=(1, 2), default=(1, 2))
     asked = parser.parse_args()
     source = asked.folder / "snapshots"
     rows = write_parquet(Plan(drives=asked.drives, days=181), source)
     size = sum(path.stat().st_size for path in source.iterdir())
-    for workers in (1, 2):
+    for workers in asked.workers:
         told = measured(source, asked.folder / f"workers-{workers}", workers)
         stays = sum(
             p.stat().st_size
