@@ -1,7 +1,7 @@
 """A fleet summed up by 1 and by 2 workers: `PYTHONPATH=tests python -m benchmarks.on_a_cluster FOLDER [--drives N]`.
 
 A master and two workers of one core each on loopback, as the tests run them. Told is what Spark itself counted, from
-its event log: processor seconds of the tasks, bytes read, and bytes shuffled, which are what moves over the network.
+its event log: processor seconds of the tasks, and the bytes that move over the network.
 """
 
 from __future__ import annotations
@@ -23,14 +23,12 @@ from reliability.loaders.load import load
 
 METRICS = {
     "Executor CPU Time": "processor seconds",
-    "Bytes Read": "bytes read",
     "Shuffle Bytes Written": "bytes shuffled",
     "Shuffle Records Written": "rows shuffled",
     "Result Size": "bytes to the driver",
 }
 TASK_END = '{"Event":"SparkListenerTaskEnd"'
-WITHIN = {"Bytes Read": "Input Metrics", "Shuffle Bytes Written": "Shuffle Write Metrics"}
-WITHIN["Shuffle Records Written"] = WITHIN["Shuffle Bytes Written"]
+SHUFFLE = "Shuffle Write Metrics"  # where those of the shuffle stand
 
 
 def write_parquet(plan: Plan, folder: Path) -> int:
@@ -76,7 +74,7 @@ def added_up(events: Path) -> dict[str, float]:
                 continue
             task = json.loads(line).get("Task Metrics") or {}
             for metric, words in METRICS.items():
-                place = task.get(WITHIN[metric], {}) if metric in WITHIN else task
+                place = task.get(SHUFFLE, {}) if metric.startswith("Shuffle") else task
                 found[words] += place.get(metric, 0)
     return {**found, "processor seconds": found["processor seconds"] / 1e9}
 

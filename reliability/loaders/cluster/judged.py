@@ -58,9 +58,18 @@ def judged(rows: DataFrame, mapping: Mapping, today: date) -> DataFrame:
         "source_file",
         "row_index",
         *(cell.value.alias(name) for name, cell in cells.items()),
-        sql.coalesce(*(sql.when(cell.fault, sql.lit(name)) for name, cell in cells.items())).alias("fault"),
-        sql.coalesce(*(sql.when(cell.fault, cell.text) for cell in cells.values())).alias("cell"),
+        _first_at_fault(cells, {name: sql.lit(name) for name in cells}).alias("fault"),
+        _first_at_fault(cells, {name: cell.text for name, cell in cells.items()}).alias("cell"),
     )
+
+
+def _first_at_fault(cells: dict[str, Cell], told: dict[str, Column]) -> Column:
+    """What is told of the first column at fault, which may be nothing; nothing where none is."""
+    first, *others = cells
+    found = sql.when(cells[first].fault, told[first])
+    for name in others:
+        found = found.when(cells[name].fault, told[name])
+    return found
 
 
 def _cell(column: OurColumn, kind: DataType | None, mapping: Mapping) -> Cell:
@@ -105,6 +114,9 @@ def _number(cell: Column, kind: DataType, scale: float, *, finite: bool) -> Cell
     word, text = _word(cell, kind)
     if isinstance(kind, NumericType):
         number, given = cell.cast("double"), cell.isNotNull()
+        text = sql.replace(
+            sql.lower(text), sql.lit("infinity"), sql.lit("inf")
+        )  # as the embedded engine says it
     else:
         number, given = sql.when(word.rlike(NUMBER), word.try_cast("double")), word.isNotNull()
     good = sql.abs(number) < sql.lit(float("inf")) if finite else number.isNotNull()
