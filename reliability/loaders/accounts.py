@@ -6,9 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from reliability.digits import counted
+from reliability.loaders.checks import CHECKS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
     from datetime import date
+
+    from reliability.loaders.manifest import Manifest
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,3 +100,39 @@ class Accounts:
     retired: int
     vanished: int
     in_service: int
+
+
+def accounts(manifest: Manifest, outcomes: Sequence[Outcomes]) -> Accounts:
+    """Add up what the files came to, and how the drives of all models stand."""
+    sources = manifest.sources.values()
+    return Accounts(
+        files=len(manifest.sources),
+        files_set_aside=len(manifest.set_aside),
+        rows_read=sum(source.rows_read for source in sources),
+        rows_kept=sum(source.rows_kept for source in sources),
+        rows_rejected=sum(source.rows_rejected for source in sources),
+        duplicate_rows=sum(source.duplicate_rows for source in sources),
+        drives=sum(outcome.drives for outcome in outcomes),
+        failed=sum(outcome.failed for outcome in outcomes),
+        retired=sum(outcome.retired for outcome in outcomes),
+        vanished=sum(outcome.vanished for outcome in outcomes),
+        in_service=sum(outcome.in_service for outcome in outcomes),
+    )
+
+
+def source_accounts(manifest: Manifest) -> tuple[SourceAccount, ...]:
+    """Each file of snapshots, in the order of names."""
+    return tuple(
+        SourceAccount(name, s.digest, s.rows_read, s.rows_kept, s.rows_rejected, s.duplicate_rows)
+        for name, s in sorted(manifest.sources.items())
+    )
+
+
+def check_totals(counted_rows: Iterable[tuple[str, int, int, int]]) -> tuple[CheckTotal, ...]:
+    """Code, drives, rows and findings of checks, with their words, in the order of the list of checks."""
+    found = {code: (drives, rows, findings) for code, drives, rows, findings in counted_rows}
+    return tuple(
+        CheckTotal(check.code, *found[check.code], check.meaning, check.price)
+        for check in CHECKS
+        if check.code in found
+    )

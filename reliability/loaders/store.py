@@ -6,7 +6,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,16 +18,17 @@ from reliability.loaders.accounts import (
     SetAside,
     Silent,
     SourceAccount,
+    accounts,
+    check_totals,
+    source_accounts,
 )
-from reliability.loaders.checks import CHECKS
 from reliability.loaders.engine import UNREADABLE, Engine
-from reliability.loaders.exposure import GROUPINGS, Cell, Exposure, cell_of, in_order
+from reliability.loaders.exposure import BAND_ENDS, Exposure, check_groupings, check_window, exposure
 from reliability.loaders.manifest import Manifest, Running, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.reduce import VANISH_DAYS
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
 from reliability.loaders.spellings import alias_keys, spellings
-from reliability.quarter import Quarter
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
@@ -39,8 +39,6 @@ if TYPE_CHECKING:
     from reliability.in_service import InService
     from reliability.loaders.standing import Standing
     from reliability.risk_table import RiskTable
-
-BAND_ENDS = (91, 365, 730, 1095, 1460, 1825, 2555)  # whole days: floor(365 x years)
 
 
 def open_store(folder: str | Path) -> Store:
@@ -115,34 +113,10 @@ class Store:
         hold all drive-days; what is left out is only what has no known age, where age is asked for. Raises
         QuestionError for another grouping or an empty window.
         """
-        unknown = [name for name in by if name not in GROUPINGS]
-        if unknown:
-            raise QuestionError(
-                f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}."
-            )
-        _check_window(first_day, last_day)
+        check_groupings(by)
+        check_window(first_day, last_day)
         with self._engine("whereabouts") as engine:
-            self._view_periods(engine, first_day, last_day, by_quarter="quarter" in by)
-            engine.make("spans", "questions/spans")
-            totals = engine.ask("questions/total")[0]
-            if "age" in by:
-                ends = (0, *BAND_ENDS, None)
-                engine.hold("bands", "from_days int, to_days int", list(pairwise(ends)))
-                engine.make("aged_spans", "questions/aged_spans")
-            engine.rename("aged_spans" if "age" in by else "spans", "spans_to_count")
-            engine.hold(
-                "asked",
-                ", ".join(f"{name} boolean" for name in GROUPINGS),
-                [[name in by for name in GROUPINGS]],
-            )
-            rows = engine.ask("questions/cells")
-        left_out = Cell(*totals[3:]) if "age" in by else Cell(0, 0, 0)
-        return Exposure(
-            tuple(by),
-            tuple(sorted((cell_of(row, by) for row in rows), key=in_order)),
-            Cell(*totals[:3]),
-            left_out,
-        )
+            return exposure(engine, by, first_day, last_day)
 
     def rates(
         self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
@@ -168,28 +142,11 @@ class Store:
 
     def accounts(self) -> Accounts:
         """The whole store in numbers; also of a store that has no drive-day."""
-        sources = self.manifest.sources.values()
-        outcomes = self.outcomes() if self.manifest.months else ()
-        return Accounts(
-            files=len(self.manifest.sources),
-            files_set_aside=len(self.manifest.set_aside),
-            rows_read=sum(source.rows_read for source in sources),
-            rows_kept=sum(source.rows_kept for source in sources),
-            rows_rejected=sum(source.rows_rejected for source in sources),
-            duplicate_rows=sum(source.duplicate_rows for source in sources),
-            drives=sum(outcome.drives for outcome in outcomes),
-            failed=sum(outcome.failed for outcome in outcomes),
-            retired=sum(outcome.retired for outcome in outcomes),
-            vanished=sum(outcome.vanished for outcome in outcomes),
-            in_service=sum(outcome.in_service for outcome in outcomes),
-        )
+        return accounts(self.manifest, self.outcomes() if self.manifest.months else ())
 
     def sources(self) -> tuple[SourceAccount, ...]:
         """Each file of snapshots, in the order of names."""
-        return tuple(
-            SourceAccount(name, s.digest, s.rows_read, s.rows_kept, s.rows_rejected, s.duplicate_rows)
-            for name, s in sorted(self.manifest.sources.items())
-        )
+        return source_accounts(self.manifest)
 
     def set_aside(self) -> tuple[SetAside, ...]:
         """Each file that could not be used."""
@@ -200,16 +157,7 @@ class Store:
         if not self.manifest.months:
             return ()
         with self._engine("checks") as engine:
-            totals = {
-                code: (drives, rows, findings)
-                for code, drives, rows, findings in engine.ask("questions/check_totals")
-            }
-        return tuple(
-            CheckTotal(check.code, drives, rows, findings, check.meaning, check.price)
-            for check in CHECKS
-            if check.code in totals
-            for drives, rows, findings in (totals[check.code],)
-        )
+            return check_totals(engine.ask("questions/check_totals"))
 
     def bridged(self) -> Bridged:
         """Absences within lives, of any length, and the drive-days credited for them."""
@@ -271,7 +219,7 @@ class Store:
         In each signal the cells hold all drive-days and failures of the window. Raises QuestionError if there is no
         such model, or for an empty window.
         """
-        _check_window(first_day, last_day)
+        check_window(first_day, last_day)
         for model in models:
             self._check_model(model)
         read = sorted({name for month in self.manifest.months.values() for name in month.models})
@@ -324,20 +272,6 @@ class Store:
                 f"There is no model {model!r} in the store; its models are {', '.join(known)}."
             )
 
-    def _view_periods(
-        self, engine: Engine, first_day: date | None, last_day: date | None, *, by_quarter: bool
-    ) -> None:
-        """The days of the window, in one piece or by quarter."""
-        found = engine.ask("questions/span")[0]
-        first, last = first_day or found[0], last_day or found[1]
-        periods: list[tuple[str | None, date, date]] = [(None, first, last)]
-        if by_quarter:
-            quarters = [Quarter.of(max(first, found[0]))]
-            while quarters[-1].last_day < min(last, found[1]):
-                quarters.append(quarters[-1].next())
-            periods = [(str(q), max(q.first_day, first), min(q.last_day, last)) for q in quarters]
-        engine.hold("periods", "quarter string, first_day date, last_day date", periods)
-
     @contextmanager
     def _engine(self, *tables: str) -> Iterator[Engine]:
         if not self.manifest.months:
@@ -361,10 +295,3 @@ class Store:
     def _ask(self, question: str, table: str) -> list[tuple[Any, ...]]:
         with self._engine(table) as engine:
             return engine.ask(f"questions/{question}")
-
-
-def _check_window(first_day: date | None, last_day: date | None) -> None:
-    if first_day is not None and last_day is not None and first_day > last_day:
-        raise QuestionError(
-            f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last."
-        )

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reliability.errors import QuestionError
-from reliability.loaders.store import BAND_ENDS
+from reliability.loaders.exposure import BAND_ENDS
 from reliability.rate import Rate
 from reliability.risk_table import risk_table
 from reliability.survival.hazard import AGE_BANDS, hazard
