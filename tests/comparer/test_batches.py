@@ -11,7 +11,8 @@ from scipy.stats import chi2, multinomial, t
 
 from reliability.comparer.batches import Spread, qualifies, spread, widest_spread
 from reliability.comparer.homogeneity import homogeneity
-from reliability.comparer.stated import Verdict
+from reliability.comparer.running import Mixture
+from reliability.comparer.stated import Verdict, verdict_of
 from reliability.errors import QuestionError
 from reliability.rate import Rate
 
@@ -149,3 +150,14 @@ def test_the_sentence_says_what_was_grouped_and_what_was_not() -> None:
     assert (
         "no further apart than chance puts them" in spread("site", batches(5, 6, 7, 6, 6), rng=rng()).sentence
     )
+
+
+def test_the_hull_with_other_limits_judges_whether_they_speak_of_the_model() -> None:
+    found = spread("rack", [Rate(x, 365_000) for x in (0, 1, 2, 4, 13)], rng=rng())
+    running = Mixture.centred_on(0.0017).interval(found.rate)
+    hull = found.widened(running)
+    assert (hull.low, hull.high) == (min(running.low, found.quasi.low), max(running.high, found.quasi.high))
+    assert found.widened(found.rate.interval()) == found.interval
+    assert verdict_of(running, 0.0017) is Verdict.WORSE
+    assert verdict_of(hull, 0.0017) is not Verdict.WORSE
+    assert found.about(0.0017, limits=running).startswith("The verdict is about these drives only: ")

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.multitest import multipletests
 
 from reliability.comparer.holm import after_holm, holm
-from reliability.comparer.stated import Verdict, compare
+from reliability.comparer.running import Mixture, compare_running
+from reliability.comparer.stated import Verdict, compare, verdict_of
 from reliability.rate import Rate
+
+if TYPE_CHECKING:
+    from reliability.interval import Interval
 
 P_VALUES = st.lists(st.one_of(st.none(), st.floats(0, 1)), max_size=20)
 
@@ -74,3 +81,24 @@ def test_better_that_does_not_hold_becomes_consistent() -> None:
     found = after_holm({"good": good, "a": fair})["good"]
     assert (found.alone, found.verdict) == (Verdict.BETTER, Verdict.CONSISTENT)
     assert found.sentence == "Better on its own figures, but not after allowing for 2 models compared."
+
+
+def test_verdicts_of_running_comparisons_are_allowed_for_by_their_own_p_values_and_limits() -> None:
+    mixture = Mixture.centred_on(0.01)
+    rates = {"bad": Rate(28, 500_000), "fair": Rate(15, 500_000), "other": Rate(14, 500_000)}
+    alone = {model: compare_running(rate, 0.01, mixture) for model, rate in rates.items()}
+    asked: list[tuple[str, float]] = []
+
+    def limits_of(model: str, rate: Rate, level: float) -> Interval:
+        asked.append((model, level))
+        return replace(mixture, level=level).interval(rate)
+
+    found = after_holm(alone, limits_of)
+    theirs = multipletests([each.p_value for each in alone.values()], method="holm")[1]
+    assert [each.p_value for each in found.values()] == pytest.approx(theirs.tolist())
+    assert alone["bad"].verdict is Verdict.WORSE
+    assert found["bad"].verdict is verdict_of(
+        replace(mixture, level=1 - 0.05 / 3).interval(rates["bad"]), 0.01
+    )
+    ((model, level),) = asked
+    assert (model, level) == ("bad", pytest.approx(1 - 0.05 / 3))

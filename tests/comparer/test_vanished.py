@@ -5,8 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from statsmodels.stats.rates import confint_poisson
 
-from reliability.comparer.stated import Verdict, compare
-from reliability.comparer.vanished import vanished_bounds
+from reliability.comparer.running import Mixture
+from reliability.comparer.stated import Verdict, compare, verdict_of
+from reliability.comparer.vanished import taken_as_censored, vanished_bounds
 from reliability.errors import QuestionError
 from reliability.rate import Rate
 
@@ -91,3 +92,37 @@ def test_without_exposure_nothing_tips() -> None:
 def test_fewer_than_none_cannot_vanish() -> None:
     with pytest.raises(QuestionError, match="-1 drives cannot have vanished; give a whole number, 0 or more"):
         vanished_bounds(Rate(0, 365), -1, 0.0035)
+
+
+def test_other_limits_judge_the_cases_and_tell_another_tipping_point() -> None:
+    """Those of a running comparison are wider: it takes more drives to be worse, and fewer to leave doubt."""
+    rate, mixture = Rate(30, 3_650_000), Mixture.centred_on(0.0035)
+    running = vanished_bounds(rate, 60, 0.0035, limits_of=mixture.interval)
+    single = vanished_bounds(rate, 60, 0.0035)
+    assert running.best.interval == mixture.interval(rate)
+    assert running.worst.interval == mixture.interval(Rate(90, 3_650_000))
+    for bounds in (running, single):
+        for number, verdict in bounds.turns:
+            limits = (
+                mixture.interval(Rate(30 + number, 3_650_000))
+                if bounds is running
+                else Rate(30 + number, 3_650_000).interval()
+            )
+            assert verdict_of(limits, 0.0035) is verdict
+    worse = {name: {v: n for n, v in b.turns}[Verdict.WORSE] for name, b in (("r", running), ("s", single))}
+    assert worse["r"] > worse["s"]
+    assert running.turns[0][0] < single.turns[0][0]
+
+
+def test_without_exposure_other_limits_know_nothing_either() -> None:
+    found = vanished_bounds(Rate(0, 0), 2, 0.0035, limits_of=Mixture().interval)
+    assert (found.best.interval.low, found.worst.interval.high) == (0.0, float("inf"))
+
+
+def test_models_of_which_none_vanished_are_not_named() -> None:
+    assert taken_as_censored({"A": 0, "B": 0}) is None
+    told = taken_as_censored({"A": 0, "B": 1})
+    assert told == (
+        "Counted up to the day last seen, and not as failed: 1 drive of B that vanished. What is said of this model, "
+        "and of others against it, depends on what became of that drive."
+    )
