@@ -285,6 +285,6 @@ def test_every_ink_stands_out_in_light_dark_and_print() -> None:
 
 
 def test_the_bands_of_the_stand_in_are_those_of_a_store() -> None:
-    from reliability.loaders.exposure import BAND_ENDS  # noqa: PLC0415 
+    from reliability.loaders.exposure import BAND_ENDS  # noqa: PLC0415
 
     assert [end for _, end in BANDS] == [*BAND_ENDS, None]
