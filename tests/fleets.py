@@ -122,10 +122,12 @@ def make_fleet(
     *,
     period: str | None = None,
     dirt: Mapping[str, float] = ALL_DIRT,
+    fate: Callable[[np.random.Generator, DrivePlan, FleetPlan], None] | None = None,
 ) -> Fleet:
     """Make a fleet; `dirt` names each kind wanted with its amount.
 
-    Without a period of its files (day, month, quarter, one) chance takes one.
+    Without a period of its files (day, month, quarter, one) chance takes one. A fate is what happens to every
+    drive after all else, such as a failure at a known rate.
     """
     unknown = dirt.keys() - ALL_DIRT.keys()
     if unknown:
@@ -139,6 +141,8 @@ def make_fleet(
         for kind, (_, happen) in ON_DRIVES.items():
             if drive.days and rng.random() < dirt.get(kind, 0):
                 happen(rng, drive, plan)
+        if fate is not None:
+            fate(rng, drive, plan)
     written = rows.write_rows(rng, plan, words=bool(rng.random() < dirt.get("words", 0)))
     rule = rows.state_instead_of_flag(rng, written) if rng.random() < dirt.get("state", 0) else None
     for kind, (_, spoil) in ON_ROWS.items():

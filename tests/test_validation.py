@@ -8,7 +8,7 @@ from validation.page import PAGE, SECTIONS, replaced, standing, written
 from validation.published.compared import compared
 from validation.published.section import TITLES
 
-QUICK = ["published"]
+QUICK = ["published", "laws", "rates", "plans"]
 
 
 @pytest.mark.parametrize("name", QUICK)

@@ -1,4 +1,4 @@
-"""Shrunk rates: laws, outside checks by integration, coverage by simulation with plug-in limits as negative control."""
+"""Shrunk rates: laws, and outside checks by integration; their coverage is in test_coverage.py."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from scipy.optimize import minimize
-from scipy.special import gammaincinv
 from scipy.stats import gamma, nbinom, poisson
 
 from reliability.comparer.shrinkage import log_likelihood, shrink
@@ -106,39 +104,6 @@ def test_chances_to_be_the_worst_add_up_and_go_to_the_clearly_worst() -> None:
     clear = shrink([Rate(100, 365_000), *[Rate(10, 365_000)] * 4], rng=rng())
     assert clear[0].worst_probability > 0.99
     assert shrink(FLEET, rng=rng()) == shrink(FLEET, rng=rng())
-
-
-def test_limits_cover_as_stated_and_plug_in_limits_do_not() -> None:
-    """Six models, true rates of cv 0.4, exposures from 20 to 20,000 drive-years; 36 fleets, 216 intervals."""
-    chance, integrated, plugged, seen = np.random.default_rng(7), 0, 0, 0
-    for _ in range(36):
-        truth = 0.01 * chance.gamma(1 / 0.16, 0.16, 6)
-        exposure = np.exp(chance.uniform(np.log(20), np.log(20_000), 6))
-        failures = chance.poisson(truth * exposure).astype(float)
-        rates = [Rate(int(x), 365 * t) for x, t in zip(failures, exposure, strict=True)]
-        shrunk = shrink(rates, rng=chance, draws=10)
-        low, high = plug_in(failures, exposure)
-        integrated += sum(one.interval.contains(rate) for one, rate in zip(shrunk, truth, strict=True))
-        plugged += int(((low <= truth) & (truth <= high)).sum())
-        seen += 6
-    assert integrated / seen == pytest.approx(0.95, abs=0.045)  # three standard errors
-    assert plugged / seen < 0.85
-
-
-def plug_in(failures: np.ndarray, exposure: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Limits at the one most likely mean and cv, as if they were known."""
-
-    def unlikely(at: np.ndarray) -> float:
-        return -float(log_likelihood(failures, exposure, np.exp(at[0]), np.exp(at[1])))
-
-    middle = np.log(failures.sum() / exposure.sum())
-    bounds = [(middle - 3, middle + 3), (np.log(0.01), np.log(3))]
-    fits = [minimize(unlikely, [middle, np.log(cv)], method="L-BFGS-B", bounds=bounds) for cv in (0.1, 0.5)]
-    mean, cv = np.exp(min(fits, key=lambda fit: float(fit.fun)).x)
-    a, b = 1 / cv**2, 1 / cv**2 / mean
-    return gammaincinv(a + failures, 0.025) / (b + exposure), gammaincinv(a + failures, 0.975) / (
-        b + exposure
-    )
 
 
 def test_few_models_or_no_failure_are_refused() -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import gamma
 
 from reliability.comparer.standardised import Band, common_standard, directly_standardised
 from reliability.errors import QuestionError
@@ -56,6 +58,23 @@ def test_it_is_a_mean_of_the_bands_and_inside_its_limits(bands: list[tuple[int, 
     assert found.interval.contains(found.per_year)
     wider = directly_standardised(rates, [share for _, _, share in bands], level=0.99).interval
     assert wider.low <= found.interval.low <= found.interval.high <= wider.high
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 50), st.integers(1, 10**6), st.integers(1, 9)), min_size=1, max_size=8)
+)
+@settings(deadline=None)
+def test_limits_are_those_of_two_gamma_distributions(bands: list[tuple[int, int, int]]) -> None:
+    """By scipy: mean and variance of the rate below, and above with one more failure in the heaviest band."""
+    weights = np.array([365 * share / t for _, t, share in bands]) / sum(share for _, _, share in bands)
+    failures = np.array([x for x, _, _ in bands])
+    found = directly_standardised([Rate(x, t) for x, t, _ in bands], [share for _, _, share in bands])
+    mean, variance = float(weights @ failures), float(weights**2 @ failures)
+    more, wider = mean + weights.max(), variance + weights.max() ** 2
+    low = gamma.ppf(0.025, mean**2 / variance, scale=variance / mean) if mean else 0.0
+    high = gamma.ppf(0.975, more**2 / wider, scale=wider / more)
+    assert found.per_year == pytest.approx(mean, rel=1e-9)
+    assert (found.interval.low, found.interval.high) == pytest.approx((low, high), rel=1e-6)
 
 
 def test_a_standard_with_a_band_that_is_empty_here_is_refused() -> None:

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from validation.published import section as published
+from validation.coverage.section import section as coverage
+from validation.coverage.studies import FIELDS
+from validation.laws.section import section as laws
+from validation.pipeline.section import section as pipeline
+from validation.published.section import section as published
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 SECTIONS: dict[str, tuple[str, Callable[[], str]]] = {
-    "published": ("Published values", published.section),
+    "published": ("Published values", published),
+    "laws": ("Laws", laws),
+    **{field.name: (f"Coverage: {field.title}", partial(coverage, field)) for field in FIELDS},
+    "pipeline": ("The whole way", pipeline),
 }
 
 

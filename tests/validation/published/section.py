@@ -37,10 +37,7 @@ def section() -> str:
     without = sum(len(left_out(group)) for group in GROUPS)
     opening = (
         f"{len(entries)} of {len(entries) + without} entries, {sum(each.values for each in entries)} values in all; "
-        f"{sum(each.within for each in entries)} entries agree within their tolerance. A row shows the value of its "
-        "entry that lies furthest from ours. *Theirs* was computed outside the package, twice, in R and in Python; "
-        "*printed* are the digits that the source prints, where it prints this value; *apart* is the difference as "
-        "part of the value."
+        f"{sum(each.within for each in entries)} entries agree within their tolerance."
     )
     return "\n\n".join([opening, *(_field(group, rows) for group, rows in found.items())])
 

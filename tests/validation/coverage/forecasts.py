@@ -1,0 +1,92 @@
+"""Failures to come: how often limits and spares hold them, in fleets of known shape.
+
+The chance that the limits of one fleet hold is computed from the true distribution of its failures to come, not
+counted, so that few fleets tell it well.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from forecast.aged import truth
+
+from reliability.forecast.binomials import mixed_binomials
+from reliability.forecast.model import Method, forecast
+from reliability.survival.weibull import weibull
+from reliability.survival.weibull_life import Weibull
+from validation.coverage.study import Study
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.random import Generator
+
+    from reliability.forecast.counts import Counts
+
+AHEAD = 120
+DRAWS = 400
+FLEETS = (  # shape, failures expected so far, whether some are old at first sight
+    (1.0, 6, True),
+    (1.0, 25, True),
+    (0.6, 25, False),
+    (2.0, 60, False),
+    (4.0, 60, False),
+)
+
+
+class Held(NamedTuple):
+    """Chances that the limits held, that the spares were enough, and that limits of the plug-in held."""
+
+    limits: float
+    spares: float
+    plug_in: float
+    by_age: float  # share of the fleets that were forecast by age
+
+
+def held(rng: Generator, fleets: int, shape: float, failures: float, *, late: bool) -> Held:
+    """So many fleets of which so many drives are expected to fail in 700 days, forecast for the next 120."""
+    fleet, found = truth(shape, failures, late=late), []
+    for _ in range(fleets):
+        table, drives = fleet.lives(rng)
+        to_come = fleet.to_come(drives, AHEAD)
+        made = forecast(table, drives, AHEAD, rng=rng, draws=DRAWS)
+        fit = weibull(table)
+        plug_in = np.nan
+        if isinstance(fit, Weibull):
+            due = fit.integrated_hazard(drives.age + AHEAD) - fit.integrated_hazard(drives.age)
+            plug_in = _within(to_come, mixed_binomials(-np.expm1(-due)[np.newaxis], drives.drives))
+        by_age = made.method in (Method.WEIBULL, Method.BANDS)
+        low, high = int(made.interval.low), int(made.interval.high)
+        chance = to_come.at_most(high) - to_come.at_most(low - 1)
+        found.append((chance, to_come.at_most(made.spares), plug_in, by_age))
+    return Held(*np.nanmean(np.array(found, dtype=float), axis=0).tolist())
+
+
+def to_come(rng: Generator, fleets: int) -> Iterator[Study]:
+    """At a constant rate, and at rates that fall and rise with age."""
+    for shape, failures, late in (
+        (1.0, 6, True),
+        (1.0, 25, True),
+        (0.6, 25, False),
+        (2.0, 60, False),
+        (4.0, 60, False),
+    ):
+        found = held(rng, fleets, shape, failures, late=late)
+        setting = f"300 drives, {'up to 900 days old' if late else 'new'} at first sight, shape {shape:g}, "
+        setting += f"failures expected so far: {failures}"
+        yield Study(
+            method="Failures to come: prediction limits",
+            setting=setting,
+            nominal=0.95,
+            covered=found.limits,
+            simulations=fleets,
+            control="one Weibull fit taken as the truth",
+            control_covered=found.plug_in,
+            tolerated=0.02,
+        )
+
+
+def _within(to_come: Counts, told: Counts) -> float:
+    limits = told.limits()
+    return to_come.at_most(int(limits.high)) - to_come.at_most(int(limits.low) - 1)

@@ -1,0 +1,1 @@
+"""Laws that estimates must keep whatever the fleet: which estimator keeps which."""
