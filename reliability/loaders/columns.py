@@ -6,6 +6,7 @@ The one list that loaders, dictionary and documentation share.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
 Kind = Literal["date", "text", "flag", "number"]
@@ -75,3 +76,4 @@ REQUIRED = tuple(column.name for column in SNAPSHOT_COLUMNS if column.required)
 NUMBERS = tuple(column.name for column in SNAPSHOT_COLUMNS if column.kind == "number")
 COUNTERS = NAMES[NAMES.index("reallocated_sectors") : NAMES.index("site")]
 GROUPS = ("site", "rack", "batch")
+FIRST_DAY = date(1000, 1, 1)  # a year has four digits; what is before is a slip, not a day of a fleet

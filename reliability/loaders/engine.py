@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
+from contextlib import contextmanager
 from pathlib import Path
+from threading import RLock
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     import pyarrow as pa
     from numpy.typing import NDArray
 
 QUERIES = Path(__file__).parent / "queries"
+BATCH = 1 << 17  # rows
 UNREADABLE = (
     duckdb.OperationalError,
     duckdb.DataError,
@@ -41,6 +44,7 @@ STATE_TYPES = {
         "serial string, model_key string, hours_from double, day_from date, hours_to double, day_to date, code string"
     ),
     "double_days": "serial string, model_key string, day date, code string, detail string",
+    "file_stays": "serial string, model_read string, month date, days int, rows int",
     "removals": "serial string, date date, outcome string, model string, reason string, log string",
     "repeats": "code string, serial string, model_read string, first_day date, rows bigint, detail string",
     "days_collected": "site string, month date, days int",
@@ -60,11 +64,18 @@ class Engine:
     def __init__(self, spill: Path | None = None) -> None:
         self._connection = duckdb.connect()
         self._kinds: dict[str, str] = {}  # name -> table or view
+        self._turn = RLock()
         self._connection.execute("set autoinstall_known_extensions = false")
         self._connection.execute("set enable_progress_bar = false")
         self._connection.execute("set timezone = 'UTC'")  # a moment becomes the same day on every machine
         if spill is not None:
             self._connection.execute("set temp_directory = $folder", {"folder": str(spill)})
+
+    @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Have the engine for one while files are read side by side: names of tables are used in turns."""
+        with self._turn:
+            yield
 
     def close(self) -> None:
         """End the engine and what it holds in memory."""
@@ -92,6 +103,10 @@ class Engine:
         columns: dict[str, Any] = self._connection.execute(self.text(query), parameters or None).fetchnumpy()
         return columns
 
+    def batches(self, query: str) -> Iterator[Any]:
+        """Run a query by its name and fetch its rows in batches of Arrow."""
+        yield from self._connection.sql(self.text(query)).to_arrow_reader(BATCH)
+
     def view(self, name: str, files: Iterable[Path]) -> None:
         """Name the rows of Parquet files; without a file, an empty table of the types it has in the store."""
         paths = [literal(file) for file in files]
@@ -114,10 +129,10 @@ class Engine:
         self._connection.execute(f"create temp view {name} as {rows}")
 
     def rename(self, table: str, name: str) -> None:
-        """Give a table made here another name, in place of what had that name before."""
-        self._take_name(name, "table")
-        del self._kinds[table]
-        self._connection.execute(f"alter table {table} rename to {name}")
+        """Give a table or view made here another name, in place of what had that name before."""
+        kind = self._kinds.pop(table)
+        self._take_name(name, kind)
+        self._connection.execute(f"alter {kind} {table} rename to {name}")
 
     def hold(self, table: str, columns: str, rows: Sequence[Sequence[object]]) -> None:
         """Name rows that are at hand; columns is `name type, ...`."""
@@ -139,12 +154,6 @@ class Engine:
         path.parent.mkdir(parents=True, exist_ok=True)
         rows = self._connection.table(table)
         (rows.order(order) if order else rows).write_parquet(str(path), compression="zstd")
-
-    def write_rows(self, query: str, path: Path, **parameters: object) -> None:
-        """Write the rows of a query to a Parquet file."""
-        path.parent.mkdir(parents=True, exist_ok=True)
-        rows = self._connection.sql(self.text(query), params=parameters or None)
-        rows.write_parquet(str(path), compression="zstd")
 
     def arrow(self, table: str) -> pa.Table:
         """The rows of a table, for another engine."""

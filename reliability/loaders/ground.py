@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from reliability.errors import SourceError, StoreError
 from reliability.loaders import reduce
 from reliability.loaders.ingest import Ingested, ingest
-from reliability.loaders.manifest import SourceEntry
+from reliability.loaders.manifest import WORK, SourceEntry
+from reliability.loaders.side_by_side import side_by_side
+from reliability.loaders.stored_stays import sum_up
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
 
     from reliability.loaders.manifest import MonthEntry
     from reliability.loaders.progress import Progress
     from reliability.loaders.reading import Reading
     from reliability.loaders.reduce import Workplace
     from reliability.loaders.sources import Found, SourceFile
+
+WORKERS = 2  # files read at once: typing one goes on while another is put in order and written
 
 
 class Ground(reduce.Ground, Protocol):
@@ -34,9 +41,10 @@ class InStore:
 
     def __init__(self, found: Found) -> None:
         self.found = found
+        self._stays: dict[Path, Path] = {}  # part -> its stays, laid aside while its rows were at hand
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
-        """Read the files one by one; what cannot be used is set aside."""
+        """Read the files, some side by side; what cannot be used is set aside."""
         if self.found.files and reading.read_in_place:
             raise StoreError(
                 f"The snapshots of the store in {place.folder} stay on a cluster, and it cannot hold others itself. "
@@ -45,42 +53,51 @@ class InStore:
         reading.aside |= dict(self.found.unusable)
         files = self.found.files
         progress.begin(len(files), sum(file.size for file in files))
-        queue = list(files)
-        for number, file in enumerate(queue):
-            came = None
-            try:
-                digest = _digest(file, reading)
-                known = reading.knows(file.name, digest)
-                if known and file.name not in reading.sources and number < len(files):
-                    # Another file had this content. Whether it still has is not known before all have been looked at.
-                    queue.append(file)
-                    continue
-                if known:
-                    reading.keep(file.name)
-                else:
-                    came = self._ingest(place, file, digest, reading)
-            except SourceError as error:
-                reading.aside[file.name] = str(error)
-            progress.file_done(file.size, came.rows_read if came is not None else 0)
+        look = partial(_look_at, place, reading)
+        later = []
+        with closing(side_by_side(look, enumerate(files), WORKERS)) as coming:
+            for numbered, looked_at in coming:
+                if not self._take(place, reading, progress, numbered, looked_at.result):
+                    later.append(numbered)
+        for numbered in later:
+            self._take(place, reading, progress, numbered, partial(look, numbered), is_last=True)
 
-    def _ingest(self, place: Workplace, file: SourceFile, digest: str, reading: Reading) -> Ingested:
-        name = f"{place.generation}-{len(reading.read_now())}.parquet"
-        came = ingest(place.engine, file, reading.mapping, place.folder, name)
-        entry = SourceEntry(
-            digest=digest,
-            rules=reading.mapping.rules_digest,
-            rows_read=came.rows_read,
-            rows_kept=came.rows_kept,
-            rows_rejected=len(came.rejects),
-            duplicate_rows=came.duplicate_rows,
-            parts={month: path.relative_to(place.folder).as_posix() for month, path in came.parts.items()},
-        )
-        reading.take(file.name, entry, came.rejects)
-        return came
+    def _take(  # noqa: PLR0913  (what a file is taken from and into)
+        self,
+        place: Workplace,
+        reading: Reading,
+        progress: Progress,
+        numbered: tuple[int, SourceFile],
+        look: Callable[[], tuple[str, Ingested | None]],
+        *,
+        is_last: bool = False,
+    ) -> bool:
+        """Note what a file came to; False if it has to be looked at again when all others have been."""
+        _, file = numbered
+        came = None
+        try:
+            digest, came = look()
+            known = reading.knows(file.name, digest)
+            if known and came is not None:
+                _discard(came)
+                came = None
+            if known and file.name not in reading.sources and not is_last:
+                # Another file had this content. Whether it still has is not known before all have been looked at.
+                return False
+            if known:
+                reading.keep(file.name)
+            else:
+                came = came or _ingest(place, reading, numbered)
+                self._stays |= {path: came.stays[month] for month, path in came.parts.items()}
+                reading.take(file.name, _entry(place, reading, digest, came), came.rejects)
+        except SourceError as error:
+            reading.aside[file.name] = str(error)
+        progress.file_done(file.size, came.rows_read if came is not None else 0)
+        return True
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the parts are of one month)
-        """Make `stays` of the parts."""
-        reduce.sum_up(place.engine, place.files(parts))
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> Path | None:  # noqa: ARG002  (the parts are of one month)
+        """Make `stays` of the parts; the file that holds just these, if there is one."""
+        return sum_up(place.engine, place.files(parts), self._stays, place.folder / WORK / "stays")
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""
@@ -88,6 +105,38 @@ class InStore:
 
     def close_accounts(self, place: Workplace, reading: Reading, months: Mapping[str, MonthEntry]) -> None:
         """Nothing is left to tell: a file's duplicates are counted as it is read."""
+
+
+def _look_at(
+    place: Workplace, reading: Reading, numbered: tuple[int, SourceFile]
+) -> tuple[str, Ingested | None]:
+    """The content of a file by its digest, and what came of it if it was not known."""
+    _, file = numbered
+    digest = _digest(file, reading)
+    return digest, None if reading.knows(file.name, digest) else _ingest(place, reading, numbered)
+
+
+def _ingest(place: Workplace, reading: Reading, numbered: tuple[int, SourceFile]) -> Ingested:
+    number, file = numbered
+    return ingest(place.engine, file, reading.mapping, place.folder, f"{place.generation}-{number}.parquet")
+
+
+def _discard(came: Ingested) -> None:
+    """Take away what was read of a file before it showed that another has the same content."""
+    for path in came.parts.values():
+        path.unlink()
+
+
+def _entry(place: Workplace, reading: Reading, digest: str, came: Ingested) -> SourceEntry:
+    return SourceEntry(
+        digest=digest,
+        rules=reading.mapping.rules_digest,
+        rows_read=came.rows_read,
+        rows_kept=came.rows_kept,
+        rows_rejected=len(came.rejects),
+        duplicate_rows=came.duplicate_rows,
+        parts={month: path.relative_to(place.folder).as_posix() for month, path in came.parts.items()},
+    )
 
 
 def _digest(file: SourceFile, reading: Reading) -> str:

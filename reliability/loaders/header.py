@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from reliability.errors import SourceError
@@ -11,12 +12,29 @@ from reliability.loaders.mapping import DELIMITERS
 from reliability.loaders.text import BLANKS, BROKEN, UNDECODED, open_text
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping as Dictionary
     from collections.abc import Sequence
     from pathlib import Path
 
     from reliability.loaders.mapping import Mapping
 
+LOG_FOUND = "it has a column 'outcome' and looks like a removal log; give it with --removals"
 NAME_ENCODING = "name the encoding (latin-1, for instance) in a mapping, under [file]"
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The columns of a file, and which of them are ours."""
+
+    names: Sequence[str]
+    places: Dictionary[str, int]  # our columns, and the extra ones asked for -> their place in the file
+
+
+def layout_of(names: Sequence[str], mapping: Mapping, *, day_is_known: bool) -> Layout:
+    """Find our columns in a file that can be read as snapshots. Raises SourceError, its text a reason, if it cannot."""
+    if is_removal_log(names, mapping):
+        raise SourceError(LOG_FOUND)
+    return Layout(names, place_columns(names, mapping, day_is_known=day_is_known))
 
 
 def read_header(path: Path, mapping: Mapping, *, packed: bool) -> list[str]:

@@ -1,35 +1,32 @@
-"""One file becomes Parquet parts, a month each; what cannot be kept becomes rejects with line, column and reason."""
+"""One file becomes Parquet parts, a month each; what cannot be kept becomes rejects with line, column and reason.
+
+Blocks of plain rows are typed as a whole. Lines among which anything is odd are laid aside and read with care, cell
+by cell, as are files of other kinds. Both ways come to the same rows.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+import pyarrow as pa
+
 from reliability.errors import SourceError
-from reliability.loaders.columns import REQUIRED
-from reliability.loaders.manifest import laid_aside
-from reliability.loaders.raw_rows import RawRows, read_csv, read_parquet
-from reliability.loaders.text import BLANKS, RAGGED
+from reliability.loaders.careful_rows import Reject, judge
+from reliability.loaders.header import Layout, layout_of, read_header
+from reliability.loaders.manifest import WORK, laid_aside
+from reliability.loaders.parts import Parts
+from reliability.loaders.plain_lines import add_plain_lines
+from reliability.loaders.plain_rows import PlainForm
+from reliability.loaders.raw_rows import columns_of_parquet, read_csv, read_parquet
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
     from reliability.loaders.engine import Engine
     from reliability.loaders.mapping import Mapping
     from reliability.loaders.sources import SourceFile
-
-FIRST_YEAR = 1000  # of four digits; what is before is a slip, not a day of a fleet
-
-
-@dataclass(frozen=True, slots=True)
-class Reject:
-    """A row that was not kept, and why."""
-
-    line: int
-    column: str | None
-    value: str | None
-    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +37,7 @@ class Ingested:
     duplicate_rows: int
     rejects: tuple[Reject, ...]
     parts: dict[str, Path] = field(default_factory=dict)  # month -> file
+    stays: dict[str, Path] = field(default_factory=dict)  # month -> its stays, laid aside until the load ends
 
     @property
     def rows_read(self) -> int:
@@ -54,72 +52,66 @@ def ingest(engine: Engine, source: SourceFile, mapping: Mapping, store: Path, pa
     a required column, or a removal log.
     """
     day = mapping.day_in_name(source.base_name)
-    with laid_aside(store) as aside, source.on_disk(aside) as path:
-        if source.kind == "parquet":
-            raw = read_parquet(engine, path, mapping, day_is_known=day is not None)
-        else:
-            packed = source.kind == "csv.gz"
-            raw = read_csv(engine, path, mapping, aside, packed=packed, day_is_known=day is not None)
-        if engine.count("raw") + len(raw.broken) == 0:
-            raise SourceError("it has a header and no rows")
-        _judge(engine, mapping, day, raw.date_format)
-        rejects = [Reject(line, None, text, reason) for line, text, reason in raw.broken]
-        rejects += _rejects(engine, mapping, raw)
-    duplicates = int(engine.ask("ingest/repeated")[0][0])
-    kept = engine.count("judged where fault_in_row is null") - duplicates
-    parts = _write_parts(engine, source.name, store / "snapshots", part_name)
-    return Ingested(kept, duplicates, tuple(sorted(rejects, key=lambda reject: reject.line)), parts)
+    with laid_aside(store, part_name) as aside, source.on_disk(aside) as path:
+        layout = _layout(engine, source, path, mapping, day_is_known=day is not None)
+        columns = dict.fromkeys([*layout.places, "date"])
+        with Parts(
+            store / "snapshots", part_name, store / WORK / "stays", source.name, list(columns)
+        ) as parts:
+            rejects = _Reading(engine, mapping, day, layout, aside, parts).read(source, path)
+            if not parts.rows + len(rejects):
+                raise SourceError("it has a header and no rows")
+    with engine.alone():
+        engine.view("file_stays", parts.stays.values())
+        duplicates = int(engine.ask("ingest/repeated")[0][0])
+    rejects.sort(key=lambda reject: reject.line)
+    return Ingested(parts.rows - duplicates, duplicates, tuple(rejects), parts.parts, parts.stays)
 
 
-def _judge(engine: Engine, mapping: Mapping, day: date | None, date_format: str) -> None:
-    """Make the table `judged`: every row typed, with the column at fault if there is one."""
-    rules = {
-        "day": day,
-        "date_format": date_format,
-        "failed_values": mapping.failed.values if mapping.failed is not None else None,
-        "scales": mapping.scales(),
-        "today": datetime.now(UTC).date(),
-    }
-    engine.make("plain_rows", "ingest/plain_rows", ragged=RAGGED, **rules)
-    engine.make("careful_rows", "ingest/careful_rows", blanks=BLANKS, **rules)
-    engine.define("judged", "ingest/judged")
+def _layout(
+    engine: Engine, source: SourceFile, path: Path, mapping: Mapping, *, day_is_known: bool
+) -> Layout:
+    if source.kind != "parquet":
+        names = read_header(path, mapping, packed=source.kind == "csv.gz")
+    else:
+        with engine.alone():
+            names = list(columns_of_parquet(engine, path))
+    return layout_of(names, mapping, day_is_known=day_is_known)
 
 
-def _rejects(engine: Engine, mapping: Mapping, raw: RawRows) -> list[Reject]:
-    rows = engine.ask("ingest/faults")
-    if not rows:
-        return []
-    lines = raw.lines_of([ordinal for ordinal, *_ in rows])
-    return [
-        Reject(
-            line,
-            mapping.theirs(fault) or fault,
-            cells[fault],
-            reason_of(fault, cells[fault], day, raw.date_format),
-        )
-        for line, (_, fault, day, cells) in zip(lines, rows, strict=True)
-    ]
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """One file on its way into its parts."""
 
+    engine: Engine
+    mapping: Mapping
+    day: date | None
+    layout: Layout
+    aside: Path
+    parts: Parts
 
-def reason_of(fault: str, cell: str | None, day: date | None, date_format: str) -> str:
-    """Why a row cannot be kept: in words, from the column at fault, its cell, and its day if it was one."""
-    blank = cell is None or not cell.strip(BLANKS)
-    if fault == "date" and day is not None and day.year >= FIRST_YEAR:
-        return f"the day {day} lies ahead of tomorrow (UTC)"
-    if fault == "date":
-        return "no date" if blank else f"no date written as {date_format}"
-    if fault in REQUIRED:
-        return f"no {fault}" if blank else f"a control character in the {fault}"
-    if fault == "failed":
-        return "no word known for failed or not; name the words that mean failed in a mapping, under [failed]"
-    return "no finite number"
+    def read(self, source: SourceFile, path: Path) -> list[Reject]:
+        """Put the rows that can be kept into the parts; return the others."""
+        form = PlainForm(len(self.layout.names), self.layout.places, self.mapping, self.day)
+        packed = source.kind == "csv.gz"
+        if source.kind == "parquet" or not form.is_possible:
+            return self._with_care(source.kind, path)
+        odd = add_plain_lines(path, form, self.parts, self.aside, packed=packed)
+        if odd is None:
+            return self._with_care(source.kind, path)
+        if not odd:
+            return []
+        rejects = self._with_care("csv", odd.path)
+        return [replace(reject, line=odd.line_of(reject.line)) for reject in rejects]
 
-
-def _write_parts(engine: Engine, source_name: str, folder: Path, part_name: str) -> dict[str, Path]:
-    parts = {}
-    for (month,) in engine.ask("ingest/months"):
-        name = f"{month:%Y-%m}"
-        path = folder / f"month={name}" / part_name
-        engine.write_rows("ingest/part", path, month=month, source=source_name)
-        parts[name] = path
-    return parts
+    def _with_care(self, kind: str, path: Path) -> list[Reject]:
+        with self.engine.alone():
+            if kind == "parquet":
+                raw = read_parquet(self.engine, path, self.layout, self.mapping)
+            else:
+                packed = kind == "csv.gz"
+                raw = read_csv(self.engine, path, self.layout, self.mapping, self.aside, packed=packed)
+            rejects = judge(self.engine, self.mapping, self.day, raw)
+            for batch in self.engine.batches("ingest/kept"):
+                self.parts.add(pa.Table.from_batches([batch]))
+        return rejects

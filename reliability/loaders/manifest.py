@@ -235,9 +235,9 @@ def sweep_replaced(folder: Path, before: Manifest, now: Manifest) -> None:
 
 
 @contextmanager
-def laid_aside(folder: Path) -> Iterator[Path]:
-    """A folder for what is laid out on the way into the store, gone again afterwards."""
-    aside = folder / WORK / "aside"
+def laid_aside(folder: Path, name: str) -> Iterator[Path]:
+    """A folder for what is laid out on the way into the store under some name, gone again afterwards."""
+    aside = folder / WORK / "aside" / name
     aside.mkdir(parents=True)
     try:
         yield aside

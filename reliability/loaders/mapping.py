@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import difflib
 import hashlib
 import json
@@ -37,6 +38,11 @@ class FileRule:
 
     delimiter: str = ","
     encoding: str = "utf-8"
+
+    @property
+    def is_utf8(self) -> bool:
+        """Whether the text is utf-8, by whatever name."""
+        return codecs.lookup(self.encoding).name == "utf-8"
 
 
 @attrs.frozen

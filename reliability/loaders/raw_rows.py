@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from reliability.errors import SourceError
 from reliability.loaders.columns import NAMES
 from reliability.loaders.engine import UNREADABLE, Engine, literal
-from reliability.loaders.header import NAME_ENCODING, is_removal_log, place_columns, read_header
+from reliability.loaders.header import NAME_ENCODING
 from reliability.loaders.lines import LINE_LIMIT, Lines
 from reliability.loaders.mapping import ISO_DAY
 from reliability.loaders.text import BROKEN, as_engine_reads, check_packing, has_mixed_line_ends, written_anew
@@ -21,9 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from reliability.loaders.header import Layout
     from reliability.loaders.mapping import Mapping
-
-LOG_FOUND = "it has a column 'outcome' and looks like a removal log; give it with --removals"
 
 
 class Broken(NamedTuple):
@@ -47,13 +46,9 @@ class RawRows(NamedTuple):
 
 
 def read_csv(  # noqa: PLR0913  (what a file is read by)
-    engine: Engine, path: Path, mapping: Mapping, aside: Path, *, packed: bool, day_is_known: bool
+    engine: Engine, path: Path, layout: Layout, mapping: Mapping, aside: Path, *, packed: bool
 ) -> RawRows:
     """Fill `raw` from CSV. Raises SourceError, its text a reason, if the file cannot be used as a whole."""
-    header = read_header(path, mapping, packed=packed)
-    if is_removal_log(header, mapping):
-        raise SourceError(LOG_FOUND)
-    places = place_columns(header, mapping, day_is_known=day_is_known)
     if packed:
         try:
             check_packing(path)
@@ -63,12 +58,12 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
     told = {
         "file": literal(readable),
         # The engine takes names by position, and skips the header unread.
-        "columns": {_cell(place): "VARCHAR" for place in range(len(header))},
+        "columns": {_cell(place): "VARCHAR" for place in range(len(layout.names))},
         "delimiter": mapping.file.delimiter,
         "encoding": encoding,
         "limit": LINE_LIMIT,
     }
-    cells = {ours: _quoted(_cell(place)) for ours, place in places.items()}
+    cells = {ours: _quoted(_cell(place)) for ours, place in layout.places.items()}
     found = None
     with suppress(SourceError):
         found = _fill(engine, cells, "read_csv", told)
@@ -87,17 +82,19 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
     return RawRows(mapping.date_format(), broken, lines)
 
 
-def read_parquet(engine: Engine, path: Path, mapping: Mapping, *, day_is_known: bool) -> RawRows:
-    """Fill `raw` from Parquet, as text like any other. Raises SourceError as `read_csv` does."""
+def columns_of_parquet(engine: Engine, path: Path) -> dict[str, str]:
+    """The columns of a Parquet file with their types. Raises SourceError, its text a reason, if it cannot be read."""
     try:
-        columns = engine.columns_of(path)
+        return engine.columns_of(path)
     except UNREADABLE as error:
         raise SourceError(f"it cannot be read ({_first_line(error)})") from None
-    names, kinds = list(columns), list(columns.values())
-    if is_removal_log(names, mapping):
-        raise SourceError(LOG_FOUND)
-    places = place_columns(names, mapping, day_is_known=day_is_known)
-    cells = {ours: _as_text(names[place], kinds[place]) for ours, place in places.items()}
+
+
+def read_parquet(engine: Engine, path: Path, layout: Layout, mapping: Mapping) -> RawRows:
+    """Fill `raw` from Parquet, as text like any other. Raises SourceError as `read_csv` does."""
+    kinds = list(columns_of_parquet(engine, path).values())
+    places = layout.places
+    cells = {ours: _as_text(layout.names[place], kinds[place]) for ours, place in places.items()}
     _fill(engine, cells, "read_parquet", {"file": literal(path)})
     is_day = "date" in places and kinds[places["date"]].startswith(("DATE", "TIMESTAMP"))
     return RawRows(ISO_DAY if is_day else mapping.date_format(), (), None)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from reliability.loaders.ingest import Reject
+    from reliability.loaders.careful_rows import Reject
     from reliability.loaders.manifest import Manifest, SourceEntry
     from reliability.loaders.mapping import Mapping
 
@@ -54,7 +54,7 @@ class Reading:
         if name in self.sources:
             return self.knows_by_name(name, digest)
         read_as = (digest, self.mapping.rules_digest)
-        return any((entry.digest, entry.rules) == read_as for entry in self.sources.values())
+        return any((entry.digest, entry.rules) == read_as for entry in tuple(self.sources.values()))
 
     def keep(self, name: str) -> None:
         """Note that a file is as it was when it was read."""

@@ -66,22 +66,22 @@ class Workplace:
         self.engine.write(table, self.folder / path, order)
         return path
 
+    def adopt(self, file: Path, name: str) -> str:
+        """Make a file that lies beside the store `name-GENERATION.parquet` of the store; the name for the manifest."""
+        path = f"{name}-{self.generation}.parquet"
+        (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
+        file.rename(self.folder / path)
+        return path
+
 
 class Ground(Protocol):
     """What the reduction asks of the place where the snapshots lie."""
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
-        """Make the table `stays` of parts of one month."""
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> Path | None:
+        """Make `stays` of parts of one month; the file that holds just these, if there is one that can be kept."""
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
         """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from all parts of the month."""
-
-
-def sum_up(engine: Engine, parts: Iterable[Path]) -> None:
-    """Make the table `stays` of parts that the engine itself can read."""
-    engine.view("snapshot_rows", parts)
-    engine.define("snapshots")
-    engine.make("stays")
 
 
 def settle(engine: Engine, parts: Iterable[Path]) -> None:
@@ -113,7 +113,7 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     models  the alias table
     """
     engine = place.engine
-    ground.sum_up(place, month, new)
+    at_hand = ground.sum_up(place, month, new)
     if before is not None:
         engine.rename("stays", "new_stays")
         engine.view("old_stays", place.files([before.stays]))
@@ -123,10 +123,12 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
     engine.make("awkward")
     repeats = before.repeats if before is not None else None
+    name = f"stays/month={month}/stays"
     if engine.count("awkward"):
         repeats = _settle_month(place, ground, parts, before, month)
-    stays = place.write("stays", f"stays/month={month}/stays", order="serial, model_read, site, month")
-    return MonthEntry(stays, repeats, read)
+    elif at_hand is not None and before is None:
+        return MonthEntry(place.adopt(at_hand, name), repeats, read)
+    return MonthEntry(place.write("stays", name, order="serial, model_read, site, month"), repeats, read)
 
 
 def _settle_month(

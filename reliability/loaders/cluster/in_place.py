@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 import attrs
 
 from reliability.errors import SourceError, StoreError
+from reliability.loaders.careful_rows import Reject, reason_of
 from reliability.loaders.cluster.engine import Cluster, told_apart
 from reliability.loaders.cluster.files import RemoteFile, find_files, shapes, still_there
 from reliability.loaders.cluster.rows import Readable, judged_rows, readable
-from reliability.loaders.ingest import Reject, reason_of
 from reliability.loaders.manifest import WORK, SourceEntry
 from reliability.loaders.mapping import RetiredRule
 

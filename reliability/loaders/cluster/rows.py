@@ -15,8 +15,7 @@ from reliability.errors import SourceError
 from reliability.loaders.cluster.files import RemoteFile, as_given
 from reliability.loaders.cluster.judged import judged
 from reliability.loaders.columns import NAMES
-from reliability.loaders.header import is_removal_log, place_columns
-from reliability.loaders.raw_rows import LOG_FOUND
+from reliability.loaders.header import LOG_FOUND, is_removal_log, place_columns
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -1,0 +1,176 @@
+"""The stays of rows at hand: what stays.sql says, over whole columns of rows in order.
+
+Rows in the order of drive, site and day make every stay a run of neighbours, and its first and last values a matter
+of places. The query says what a stay is, and runs where rows are few or lie elsewhere; a test holds both equal.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pyarrow as pa
+
+from reliability.loaders.columns import COUNTERS
+from reliability.loaders.runs import Runs
+from reliability.loaders.stay_columns import LAST_NAMED, LIFETIME_BYTES, SCHEMA
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+    from reliability.loaders.runs import Flags, Places, Values
+
+LONGEST_HOURS = 131_400  # more is no number of hours that a drive can have been on
+DAYS_A_MONTH = 32  # room for the day in the key of the order
+
+
+def in_order(rows: pa.Table) -> pa.Table:
+    """Rows of one month in the order of drive, model, site and day; texts have to be in dictionaries, one a column."""
+    key = _stay_numbers(rows) * DAYS_A_MONTH + _days(rows)
+    return rows.take(pa.array(np.argsort(key, kind="stable")))
+
+
+def stays_of(rows: pa.Table) -> pa.Table:
+    """The stays of rows of one month that are in order; the columns are those of stays.sql."""
+    found = dict(_Stays(rows).columns())
+    total = len(found["serial"])
+    return pa.table([found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], SCHEMA)
+
+
+def _stay_numbers(rows: pa.Table) -> Places:
+    """One number for each drive, model and site."""
+    number = np.zeros(rows.num_rows, np.int64)
+    for name in ("serial", "model", "site"):
+        if name in rows.column_names:
+            texts = _whole(rows[name])
+            number = number * (len(texts.dictionary) + 1) + texts.indices.fill_null(-1).to_numpy() + 1
+    return number
+
+
+def _dates(rows: pa.Table) -> NDArray[np.int32]:
+    """Days since 1970."""
+    dates: NDArray[np.int32] = _whole(rows["date"]).view(pa.int32()).to_numpy()
+    return dates
+
+
+def _days(rows: pa.Table) -> NDArray[np.int32]:
+    """Days of the month, from 0."""
+    dates = _dates(rows)
+    return dates - _month_of(dates[0]) if len(dates) else dates
+
+
+def _month_of(date: np.int32) -> np.int32:
+    """The first day of a day's month."""
+    month = date.astype("datetime64[D]").astype("datetime64[M]").astype("datetime64[D]")
+    return np.int32(month.astype(np.int64))
+
+
+class _Stays:
+    """The stays of some rows, column by column; what the rows do not have is left out."""
+
+    def __init__(self, rows: pa.Table) -> None:
+        self.rows = rows
+        self.dates = _dates(rows)
+        self.runs = Runs.of(_stay_numbers(rows))
+
+    def columns(self) -> Iterator[tuple[str, pa.Array]]:
+        """Names and values."""
+        at = self.runs.first()
+        yield "serial", self._texts("serial", at)
+        yield "model_read", self._texts("model", at)
+        if "site" in self.rows.column_names:
+            yield "site", self._texts("site", at)
+        yield "month", _as_dates(np.full(len(at), _month_of(self.dates[0]), np.int32))
+        yield "days", pa.array(np.bitwise_or.reduceat(np.int32(1) << _days(self.rows), at))
+        yield "rows", pa.array(self.runs.lengths.astype(np.int32))
+        yield "temperature_count", pa.array(np.zeros(len(at), np.int32))  # unless there are some
+        yield from self._failure()
+        for name in self.rows.column_names:
+            if name == "power_on_hours":
+                yield from self._hours()
+            elif name == "temperature_c":
+                yield from self._temperature()
+            elif name == "capacity_tb":
+                yield name, _known(self.runs.highest(*self._numbers(name)))
+            elif name in LIFETIME_BYTES:
+                yield from self._ends(name)
+            elif name in COUNTERS:
+                yield from self._counter(name)
+            elif name in LAST_NAMED:
+                at = self.runs.last(_there(_whole(self.rows[name])))
+                yield name, self._texts(name, at)
+                yield f"{name}_day", self._days_at(at)
+
+    def _failure(self) -> Iterator[tuple[str, pa.Array]]:
+        if "failed" in self.rows.column_names:
+            failed = _whole(self.rows["failed"]).to_numpy(zero_copy_only=False)
+            yield "failed_day", self._days_at(self.runs.first(failed))
+
+    def _hours(self) -> Iterator[tuple[str, pa.Array]]:
+        hours, there = self._numbers("power_on_hours")
+        if len(hours) and not 0 <= hours.min() <= hours.max() <= LONGEST_HOURS:
+            possible = (hours >= 0) & (hours <= LONGEST_HOURS)
+            there = possible if there is None else there & possible
+        yield from self._end("first_hours", self.runs.first(there), hours)
+        highest = self.runs.highest(hours, there)
+        is_highest = hours == self.runs.spread(highest)
+        if there is not None:
+            is_highest &= there
+        yield "highest_hours", _known(highest)
+        yield "highest_hours_day", self._days_at(self.runs.first(is_highest))
+        yield from self._end("last_hours", self.runs.last(there), hours)
+
+    def _temperature(self) -> Iterator[tuple[str, pa.Array]]:
+        celsius, there = self._numbers("temperature_c")
+        counted = self.runs.count(there)
+        yield "temperature_sum", pa.array(self.runs.sum(celsius, there), mask=counted == 0)
+        yield "temperature_count", pa.array(counted.astype(np.int32))
+        yield "temperature_highest", _known(self.runs.highest(celsius, there))
+
+    def _ends(self, name: str) -> Iterator[tuple[str, pa.Array]]:
+        values, there = self._numbers(name)
+        yield from self._end(f"first_{name}", self.runs.first(there), values)
+        yield from self._end(f"last_{name}", self.runs.last(there), values)
+
+    def _counter(self, name: str) -> Iterator[tuple[str, pa.Array]]:
+        values, there = self._numbers(name)
+        above_zero = values > 0 if there is None else (values > 0) & there
+        if above_zero.any():
+            yield f"{name}_from", self._days_at(self.runs.first(above_zero))
+        yield from self._end(f"{name}_last", self.runs.last(there), values)
+
+    def _end(self, name: str, at: Places, values: Values) -> Iterator[tuple[str, pa.Array]]:
+        """The values at some places, and their days."""
+        yield name, pa.array(values[at], mask=at < 0)
+        yield f"{name}_day", self._days_at(at)
+
+    def _numbers(self, name: str) -> tuple[Values, Flags | None]:
+        column = _whole(self.rows[name])
+        return column.fill_null(0).to_numpy(), _there(column)
+
+    def _texts(self, name: str, at: Places) -> pa.Array:
+        texts = _whole(self.rows[name])
+        return texts.dictionary.take(texts.indices.take(pa.array(at, mask=at < 0)))
+
+    def _days_at(self, at: Places) -> pa.Array:
+        return _as_dates(self.dates[at], at < 0)
+
+
+def _whole(column: pa.ChunkedArray) -> pa.Array:
+    """A column in one piece; a column that is in one piece already is not copied."""
+    return column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
+
+
+def _there(column: pa.Array) -> Flags | None:
+    """Which values there are; None: all."""
+    return column.is_valid().to_numpy(zero_copy_only=False) if column.null_count else None
+
+
+def _known(highest: Values) -> pa.Array:
+    return pa.array(highest, mask=np.isneginf(highest))
+
+
+def _as_dates(days: NDArray[np.int32], missing: Flags | None = None) -> pa.Array:
+    return pa.array(days, mask=missing).view(pa.date32())

@@ -1,0 +1,139 @@
+"""The rows of one file go into the store: a Parquet part for each month, its rows in the order of the drives.
+
+The stays of each month are made on the way, while its rows are at hand.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING, Any, Self
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from reliability.loaders.columns import NAMES, NUMBERS
+from reliability.loaders.month_stays import in_order, stays_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+    from types import TracebackType
+
+CHUNK = 1 << 20  # rows that are put in order together
+TEXT = pa.dictionary(pa.int32(), pa.string())  # each text once, and its number in the rows
+TEXTS = ["serial", "model", "site", "rack", "batch"]
+TYPES = {"date": pa.date32(), "failed": pa.bool_(), **dict.fromkeys(NUMBERS, pa.float64())}
+RISING = [
+    "power_on_hours",
+    "bytes_written",
+    "bytes_read",
+]  # hardly a value comes twice: cut by bytes, it packs best
+AS_PART: dict[str, Any] = {"compression": "zstd", "write_statistics": ["serial"], "store_schema": False}
+AS_STAYS: dict[str, Any] = {"compression": "zstd", "write_statistics": False, "use_dictionary": False}
+
+
+class Parts:
+    """The parts of one file, as its rows come in."""
+
+    def __init__(
+        self, folder: Path, name: str, aside: Path, source_name: str, columns: Sequence[str]
+    ) -> None:
+        """Begin with no row.
+
+        folder, name   a part is folder/month=YYYY-MM/name
+        aside          folder for the stays
+        columns        ours that the file has, and extra ones
+        """
+        self.parts: dict[str, Path] = {}  # month -> file
+        self.stays: dict[str, Path] = {}  # month -> its stays; of one drive several, where the file is long
+        self.rows = 0
+        self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
+        self._schema = pa.schema({name: TYPES.get(name, TEXT) for name in columns})
+        self._waiting: list[pa.Table] = []
+        self._writers: dict[Path, pq.ParquetWriter] = {}
+
+    def __enter__(self) -> Self:
+        """Begin to write."""
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Write what waits; of a file that cannot be used nothing is left."""
+        try:
+            if kind is None and self._waiting:
+                self._write_waiting()
+        finally:
+            for path, writer in self._writers.items():
+                writer.close()
+                if kind is not None:
+                    path.unlink()
+
+    def add(self, rows: pa.Table) -> None:
+        """Take some rows."""
+        self.rows += rows.num_rows
+        self._waiting.append(rows.select(self._schema.names).cast(self._schema))
+        if sum(table.num_rows for table in self._waiting) >= CHUNK:
+            self._write_waiting()
+
+    def _write_waiting(self) -> None:
+        rows = pa.concat_tables(self._waiting).unify_dictionaries()
+        self._waiting = []
+        for month, of_month in _by_month(rows):
+            ordered = in_order(of_month)
+            self.parts[month] = self._folder / f"month={month}" / self._name
+            self.stays[month] = self._aside / f"{month}-{self._name}"
+            kept = self._as_kept(ordered)
+            coded = [name for name in kept.column_names if name not in RISING]
+            options = AS_PART | {"use_dictionary": coded, "use_byte_stream_split": RISING}
+            self._write(self.parts[month], kept, options)
+            self._write(self.stays[month], stays_of(ordered), AS_STAYS)
+
+    def _as_kept(self, rows: pa.Table) -> pa.Table:
+        """The rows with all our columns, those that the file does not have empty, and the name of the file."""
+        columns = {}
+        for name in (*NAMES, *self._schema.names):
+            if name in self._schema.names:
+                columns[name] = rows[name]
+            elif name == "failed":
+                columns[name] = pa.repeat(pa.scalar(value=False), rows.num_rows)
+            else:
+                columns[name] = _empty(TYPES.get(name, TEXT), rows.num_rows)
+        columns["source_file"] = pa.DictionaryArray.from_arrays(_zeros(rows.num_rows), [self._source_name])
+        return pa.table(columns)
+
+    def _write(self, path: Path, rows: pa.Table, options: dict[str, Any]) -> None:
+        if path not in self._writers:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._writers[path] = pq.ParquetWriter(path, rows.schema, **options)
+        self._writers[path].write_table(rows)
+
+
+def _empty(kind: pa.DataType, rows: int) -> pa.Array:
+    return _many_empty(kind, 1 << rows.bit_length())[:rows]
+
+
+def _zeros(rows: int) -> pa.Array:
+    return _many_zeros(1 << rows.bit_length())[:rows]
+
+
+@cache
+def _many_empty(kind: pa.DataType, rows: int) -> pa.Array:
+    """Nothing, so many times: made once, for a file has as many as nine columns of it."""
+    return pa.nulls(rows, kind)
+
+
+@cache
+def _many_zeros(rows: int) -> pa.Array:
+    return pa.array(np.zeros(rows, np.int32))
+
+
+def _by_month(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
+    """The rows of each month, under its name; mostly there is one."""
+    dates = rows["date"].cast(pa.int32()).to_numpy()
+    months = np.unique(np.unique(dates).astype("datetime64[D]").astype("datetime64[M]"))
+    for month in months:
+        first, end = (day.astype("datetime64[D]").astype(np.int32) for day in (month, month + 1))
+        within = (dates >= first) & (dates < end)
+        yield str(month), rows if len(months) == 1 else rows.filter(pa.array(within))

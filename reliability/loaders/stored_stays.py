@@ -1,0 +1,76 @@
+"""The stays of one month, made of its parts in the store."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from reliability.loaders.columns import NAMES
+from reliability.loaders.month_stays import in_order, stays_of
+from reliability.loaders.parts import AS_STAYS, CHUNK, TEXTS
+from reliability.loaders.stay_columns import SCHEMA
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
+
+    from reliability.loaders.engine import Engine
+
+ROWS_A_STAY = (
+    4  # with fewer rows, the stays of several parts are larger to merge than their rows are to sum up
+)
+
+
+def sum_up(engine: Engine, parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path) -> Path | None:
+    """Make `stays` of parts of one month; the file that holds just these, if there is one.
+
+    at_hand   parts whose stays were laid aside when they were written -> the file of these
+    aside     folder for those that are made now
+    """
+    files = [
+        at_hand[part]
+        for part in parts
+        if part in at_hand and (len(parts) == 1 or _is_summary(part, at_hand[part]))
+    ]
+    others = [part for part in parts if at_hand.get(part) not in files]
+    if others:
+        files.append(_lay_aside(others, aside / "of-parts.parquet"))
+    if len(files) == 1 and pq.read_metadata(files[0]).num_row_groups == 1:
+        engine.view("stays", files)
+        return files[0]
+    engine.view("stays_to_merge", files)
+    engine.make("stays", "merged_stays")
+    return None
+
+
+def _is_summary(part: Path, stays: Path) -> bool:
+    rows, summed_up = pq.read_metadata(part).num_rows, pq.read_metadata(stays).num_rows
+    return bool(rows >= ROWS_A_STAY * summed_up)
+
+
+def _lay_aside(parts: Sequence[Path], file: Path) -> Path:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
+        for rows in _chunks(parts):
+            writer.write_table(stays_of(in_order(rows)))
+    return file
+
+
+def _chunks(parts: Sequence[Path]) -> Iterator[pa.Table]:
+    """The rows of several parts, so many at a time as are put in order together."""
+    waiting: list[pa.Table] = []
+    for part in parts:
+        file = pq.ParquetFile(part, read_dictionary=TEXTS)
+        for group in range(file.num_row_groups):
+            waiting.append(file.read_row_group(group, NAMES))
+            if sum(rows.num_rows for rows in waiting) >= CHUNK:
+                yield _joined(waiting)
+                waiting = []
+    if waiting:
+        yield _joined(waiting)
+
+
+def _joined(tables: Sequence[pa.Table]) -> pa.Table:
+    return pa.concat_tables(tables).unify_dictionaries()

@@ -1,0 +1,95 @@
+"""Stays made of whole columns are those that the query makes, column by column."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+from hypothesis import HealthCheck, example, given, settings
+from hypothesis import strategies as st
+
+from reliability.loaders.columns import COUNTERS, NAMES
+from reliability.loaders.engine import Engine
+from reliability.loaders.month_stays import in_order, stays_of
+from reliability.loaders.parts import TYPES
+from reliability.loaders.stay_columns import LIFETIME_BYTES, SCHEMA
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
+
+COUNTS = st.one_of(st.none(), st.sampled_from((0.0, 0.0, 1.0, 2.5)))
+VALUES = {
+    "failed": st.booleans(),
+    "capacity_tb": st.sampled_from((None, 8.0, 16.0)),
+    "power_on_hours": st.sampled_from((None, 0.0, -1.0, 24.0, 24.5, 131_400.0, 131_401.0, float("inf"))),
+    "temperature_c": st.sampled_from((None, -3.0, 0.0, 31.0, 35.5)),
+    **dict.fromkeys((*LIFETIME_BYTES, *COUNTERS), COUNTS),
+    "site": st.sampled_from((None, "hall 1", "hall 2")),
+    "rack": st.sampled_from((None, "r1", "r2")),
+    "batch": st.sampled_from((None, "b1")),
+}
+
+
+@st.composite
+def months(draw: st.DrawFn) -> pa.Table:
+    """Rows of one month, at most one a drive and day, of which some columns are not there."""
+    asked = st.tuples(st.sampled_from("ABC"), st.sampled_from(("T18", "T19")), st.integers(1, 31))
+    keys = draw(st.lists(asked, min_size=1, max_size=25, unique=True))
+    there = [name for name in VALUES if name == "failed" or draw(st.booleans())]
+    rows = [
+        {"date": date(2025, 3, day), "serial": serial, "model": model} | {n: draw(VALUES[n]) for n in there}
+        for serial, model, day in keys
+    ]
+    return pa.Table.from_pylist(rows, pa.schema({n: TYPES.get(n, pa.string()) for n in rows[0]}))
+
+
+def by_query(rows: pa.Table, folder: Path) -> pa.Table:
+    """The stays that the query makes of the same rows, with the columns that are not there empty."""
+    empty = {
+        n: pa.nulls(rows.num_rows, TYPES.get(n, pa.string())) for n in NAMES if n not in rows.column_names
+    }
+    pq.write_table(
+        pa.table({**{name: rows[name] for name in rows.column_names}, **empty}), folder / "rows.parquet"
+    )
+    engine = Engine()
+    engine.view("snapshot_rows", [folder / "rows.parquet"])
+    engine.define("snapshots")
+    engine.make("stays")
+    engine.write("stays", folder / "stays.parquet")
+    engine.close()
+    return pq.read_table(folder / "stays.parquet")
+
+
+def in_words(stays: pa.Table) -> list[str]:
+    return sorted(map(str, stays.to_pylist()))
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(months())
+@example(
+    pa.table(
+        {
+            "date": pa.array([date(2025, 3, 31), date(2025, 3, 2), date(2025, 3, 9)]),
+            "serial": ["A", "A", "A"],
+            "model": ["T18"] * 3,
+            "failed": [False, False, True],
+            "power_on_hours": pa.array([None, 0.0, 0.0], pa.float64()),  # the highest first on the 2nd
+        }
+    )
+)
+def test_stays_are_those_of_the_query(tmp_path_factory: pytest.TempPathFactory, rows: pa.Table) -> None:
+    right = by_query(rows, tmp_path_factory.mktemp("stays"))
+    texts = [name for name in rows.column_names if name not in TYPES]
+    coded = rows
+    for name in texts:
+        coded = coded.set_column(coded.column_names.index(name), name, rows[name].dictionary_encode())
+    made = stays_of(in_order(coded))
+    assert in_words(made) == in_words(right)
+    assert [(field.name, field.type) for field in right.schema] == [
+        (field.name, field.type) for field in SCHEMA
+    ]
+    assert made.schema == SCHEMA
