@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 from reliability.comparer.stated import Verdict
 from reliability.figures import AgainstStated, against_stated, svg
 from reliability.figures.inks import ALARM, INK, PAPER
+from reliability.interval import Interval
 from reliability.rate import Rate
 from reliability.units import DAYS_PER_YEAR
 
@@ -51,6 +53,23 @@ def test_a_row_shows_the_rate_its_limits_and_what_is_stated() -> None:
     assert (low, high) == pytest.approx((0.00479539, 0.01839036))
     assert points(figure, "stated")[0] == [(0.0035, -0.3), (0.0035, 0.3)]
     assert points(figure, "times stated")[0] == [(0.007, -0.3), (0.007, 0.3)]
+
+
+def test_limits_valid_at_every_look_go_thinly_beyond_those_of_a_single_one() -> None:
+    running = Interval(0.0033, 0.022)
+    figure = against_stated([replace(WORSE, running=running), CONSISTENT], level=0.95, ratio=2.0)
+    ((low, _), (high, _)) = points(figure, "limits at every look")[0]
+    assert (low, high) == (0.0033, 0.022)
+    assert len(points(figure, "limits at every look")) == 1
+    (thin,), thick = lines(figure, "limits at every look"), lines(figure, "limits")[0]
+    assert thin.get_linewidth() < thick.get_linewidth()
+
+
+def test_where_they_leave_the_scale_there_is_an_arrow() -> None:
+    row = replace(CONSISTENT, running=Interval(0.00001, 90.0))
+    figure = against_stated([row], level=0.95, ratio=2.0)
+    edges = figure.axes[0].get_xlim()
+    assert sorted(marker[0][0] for marker in points(figure, "goes on")) == sorted(edges)
 
 
 def test_a_verdict_is_told_by_shape_and_only_worse_by_colour_too() -> None:
