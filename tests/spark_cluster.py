@@ -51,6 +51,7 @@ class Processes:
     """The cluster while it runs."""
 
     master: str
+    log: Path  # the master's
     workers: tuple[subprocess.Popen[bytes], ...]
 
 
@@ -70,7 +71,7 @@ def running_cluster(folder: Path) -> Iterator[Processes]:
                 _start(folder, name, "worker.Worker", *place, "--cores", "1", "--memory", "700m", master)
             )
         _wait_for(folder / "master.log", "Registering worker", 2)
-        yield Processes(master, tuple(started[1:]))
+        yield Processes(master, folder / "master.log", tuple(started[1:]))
     finally:
         for process in started:
             kill(process)

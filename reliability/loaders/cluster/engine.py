@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
     from pyspark.sql import DataFrame, SparkSession
 
-SLICE_ROWS = 500_000  # of stays come home at a time: about 250 MB
+SLICE_ROWS = 500_000  # of stays come home at a time: about 170 MB
 FAILED = (PySparkException, Py4JError, ConnectionError)  # what a question to a cluster may end with
 CLASS = re.compile(r"^:? *[A-Za-z0-9_.$]+(Exception|Error): ")  # the name that Java has for what went wrong
 SETTINGS = {
