@@ -244,6 +244,20 @@ def typed_columns() -> dict[str, pa.Array]:
     }
 
 
+ODD_DAYS = [
+    " 2026-02-01",
+    "2026-2-1\t",
+    "-2026-02-01",
+    "0026-02-01",
+    "0999-12-31",
+    "2999-01-01",
+    "epoch",
+    "",
+    None,
+    "x",
+]
+
+
 def counts_of(loaded: Loaded) -> tuple[int, ...]:
     return loaded.files, loaded.rows_kept, loaded.rows_rejected, loaded.duplicate_rows
 
@@ -268,6 +282,7 @@ def test_columns_of_any_type_are_judged_as_at_home(session: SparkSession, tmp_pa
         pa.table({**columns, "serial": pa.array([True] * 10)}).drop(["model"]), source / "no_model.parquet"
     )
     pq.write_table(pa.table(columns).slice(0, 0), source / "empty.parquet")
+    pq.write_table(pa.table({**columns, "taken": pa.array(ODD_DAYS)}), source / "days_as_text.parquet")
     put(source / "broken.parquet", b"PAR1 and no more")
     mapping = read_mapping(source / "mapping.toml")
     named = [str(path) for path in sorted(source.glob("*.parquet"))]
@@ -288,6 +303,73 @@ def test_the_day_in_the_name_of_a_file_is_read(session: SparkSession, tmp_path: 
     load([str(tmp_path / "snapshots")], tmp_path / "away", mapping=mapping, spark=session)
     assert open_store(tmp_path / "away").last_day == date(2026, 3, 3)
     assert apart(tmp_path / "home", tmp_path / "away") == []
+
+
+FORMATS = (
+    "%Y-%m-%d",
+    "%d.%m.%Y",
+    "%-d.%-m.%Y",
+    "%Y%m%d",
+    "%d %b %Y",
+    "%B %d, %Y",
+    "%m/%d/%y",
+    "%Y/%j",
+    "%Y-%m-%d %H:%M:%S",
+    "%Y-%m-%dT%H:%M:%S",
+)
+WRITTEN = (
+    *(
+        "2026-02-01",
+        "2026-2-1",
+        "2026-02-30",
+        "2026-13-01",
+        "2026-00-10",
+        "02026-02-01",
+        "2026-02-01x",
+        "x",
+        "",
+    ),
+    *(
+        "1.2.2026",
+        "01.02.2026",
+        "31.02.2026",
+        "29.02.2024",
+        "20260201",
+        "202602011",
+        "1 Feb 2026",
+        "01 FEB 2026",
+    ),
+    *(
+        "February 1, 2026",
+        "Feb 01, 2026",
+        "2/1/26",
+        "02/01/26",
+        "02/01/2026",
+        "2026/032",
+        "2026/32",
+        "2026/366",
+    ),
+    *("2026-02-01 03:04:05", "2026-02-01 3:4:5", "2026-02-01 24:00:00", "2026-02-01T03:04:05"),
+)
+
+
+def test_days_are_read_in_every_format_as_at_home(session: SparkSession) -> None:
+    from pyspark.sql import functions as sql  # noqa: PLC0415  (only where it is installed)
+
+    from reliability.loaders.cluster.day_format import as_spark_writes  # noqa: PLC0415  (its folder knows PySpark)
+    from reliability.loaders.cluster.engine import Cluster  # noqa: PLC0415  (the same)
+
+    texts = Cluster(session).session.createDataFrame(pa.table({"text": WRITTEN}))
+    read = [sql.try_to_timestamp("text", sql.lit(as_spark_writes(form))).cast("date") for form in FORMATS]
+    away = {text: days for text, *days in texts.select("text", *read).collect()}
+    with duckdb.connect() as engine:
+        ask = "select try_cast(try_strptime($text, $form) as date)"
+        at_home = {
+            text: [engine.execute(ask, {"text": text, "form": form}).fetchall()[0][0] for form in FORMATS]
+            for text in WRITTEN
+        }
+    assert away == at_home
+    assert all(any(days[place] for days in away.values()) for place in range(len(FORMATS)))
 
 
 def small_file(path: Path, days: int, serial: str = "A") -> Path:

@@ -8,7 +8,7 @@ from reliability.errors import MappingError
 
 # ours -> theirs; a number that something else than a number bounds may have fewer digits: 5.3.2026
 FIXED = {"%Y": "yyyy", "%y": "yy", "%m": "MM", "%d": "dd", "%j": "DDD", "%H": "HH", "%M": "mm", "%S": "ss"}
-LOOSE = {"%m": "M", "%d": "d", "%H": "H", "%M": "m", "%S": "s", "%-d": "d", "%-m": "M"}
+LOOSE = {"%m": "M", "%d": "d", "%H": "H", "%M": "m", "%S": "s", "%j": "D", "%-d": "d", "%-m": "M"}
 NAMED = {"%b": "MMM", "%B": "MMMM", "%%": "%"}
 PIECE = re.compile(r"%-?[A-Za-z%]|[^%]+")
 
