@@ -42,6 +42,7 @@ class Held(NamedTuple):
     spares: float
     plug_in: float
     by_age: float  # share of the fleets that were forecast by age
+    scatter: float  # standard error of the first
 
 
 def held(rng: Generator, fleets: int, shape: float, failures: float, *, late: bool) -> Held:
@@ -60,7 +61,9 @@ def held(rng: Generator, fleets: int, shape: float, failures: float, *, late: bo
         low, high = int(made.interval.low), int(made.interval.high)
         chance = to_come.at_most(high) - to_come.at_most(low - 1)
         found.append((chance, to_come.at_most(made.spares), plug_in, by_age))
-    return Held(*np.nanmean(np.array(found, dtype=float), axis=0).tolist())
+    chances = np.array(found, dtype=float)
+    limits, spares, plug_in, by_age = np.nanmean(chances, axis=0).tolist()
+    return Held(limits, spares, plug_in, by_age, scatter=float(chances[:, 0].std() / np.sqrt(fleets)))
 
 
 def to_come(rng: Generator, fleets: int) -> Iterator[Study]:
@@ -84,6 +87,7 @@ def to_come(rng: Generator, fleets: int) -> Iterator[Study]:
             control="one Weibull fit taken as the truth",
             control_covered=found.plug_in,
             tolerated=0.02,
+            scatter=found.scatter,
         )
 
 

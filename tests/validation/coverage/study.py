@@ -19,6 +19,7 @@ class Study:
     control          the wrong method, in words
     control_covered  share of the same fleets in which that was right
     tolerated        what an approximate method may fall short of its nominal chance; 0 for an exact one
+    scatter          standard error of `covered`, if each fleet gave a chance; else each was right or wrong
     """
 
     method: str
@@ -29,10 +30,13 @@ class Study:
     control: str
     control_covered: float
     tolerated: float = 0.0
+    scatter: float | None = None
 
     @property
     def error(self) -> float:
-        """Monte Carlo standard error at the nominal chance."""
+        """Monte Carlo standard error; of counted fleets that at the nominal chance."""
+        if self.scatter is not None:
+            return self.scatter
         return math.sqrt(self.nominal * (1 - self.nominal) / self.simulations) if self.simulations else 0.0
 
     @property
