@@ -87,8 +87,9 @@ def test_a_wide_table_scrolls_in_a_region_of_its_own_by_the_keyboard(browser: Br
 def test_the_drawing_that_fits_is_the_one_that_is_shown(browser: Browser, address: str) -> None:
     for width, wide in ((390, False), (1280, True)):
         shown, _ = opened(browser, address, width, "light")
-        assert shown.locator(".against .wide svg").is_visible() is wide
-        assert shown.locator(".against .narrow svg").is_visible() is not wide
+        for form, fits in ((".wide", wide), (".narrow", not wide)):
+            drawings = shown.locator(f"figure {form} svg").all()
+            assert [drawing.is_visible() for drawing in drawings] == [fits] * 2
         shown.context.close()
 
 
