@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import socket
 from contextlib import contextmanager
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
     from pyspark.sql import SparkSession
 
+KINDS = re.compile(r"(spark|k8s)://|yarn$|local(-cluster)?(\[|$)")  # of addresses that Spark knows
 PATIENCE = 5.0  # seconds for a master to answer
 QUIET = {"spark.ui.showConsoleProgress": "false", "spark.log.level": "ERROR"}  # messages are ours
 
@@ -65,6 +67,8 @@ def what_is_missing() -> str | None:
 
 def _call_on(master: str) -> None:
     """Knock at the masters of a standalone cluster, since Spark itself gives up on them only after a minute."""
+    if KINDS.match(master) is None:
+        raise ClusterError(_no_address(master))
     scheme, _, places = master.partition("://")
     if scheme != "spark":
         return
@@ -82,6 +86,10 @@ def _call_on(master: str) -> None:
         else:
             return
     raise ClusterError(_refused(master, "; ".join(reasons)))
+
+
+def _no_address(master: str) -> str:
+    return f"--master {master} is no address of a cluster; write it as spark://HOST:7077."
 
 
 def _refused(master: str, why: str) -> str:
