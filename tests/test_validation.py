@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from validate import main
+from validation.libraries.pairs import pairs
 from validation.page import PAGE, SECTIONS, replaced, standing, written
 from validation.published.compared import compared
 from validation.published.section import TITLES
@@ -15,6 +16,12 @@ QUICK = ["published", "laws", "rates", "plans"]
 def test_the_page_is_what_is_computed(name: str) -> None:
     """After a change: `PYTHONPATH=. python tests/validate.py published --write`."""
     assert standing(PAGE.read_text(encoding="utf-8"), name) == written(name)
+
+
+def test_general_libraries_say_the_same() -> None:
+    """Searches for a best fit end a little apart; all else agrees to rounding."""
+    for each in pairs():
+        assert each.ours == pytest.approx(each.theirs, rel=1e-5 if "Weibull" in each.method else 1e-6), each
 
 
 def test_every_field_has_a_table_and_every_entry_agrees() -> None:

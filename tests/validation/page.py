@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from validation.coverage.section import section as coverage
 from validation.coverage.studies import FIELDS
 from validation.laws.section import section as laws
+from validation.libraries.section import section as libraries
 from validation.pipeline.section import section as pipeline
 from validation.published.section import section as published
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 SECTIONS: dict[str, tuple[str, Callable[[], str]]] = {
     "published": ("Published values", published),
+    "libraries": ("General libraries", libraries),
     "laws": ("Laws", laws),
     **{field.name: (f"Coverage: {field.title}", partial(coverage, field)) for field in FIELDS},
     "pipeline": ("The whole way", pipeline),

@@ -1,0 +1,1 @@
+"""General libraries on the same data: their number, and ours beside it."""
