@@ -60,6 +60,7 @@ def test_without_java_it_says_what_to_install(
     [
         ("spark://127.0.0.1:{closed}", "check the address"),
         ("spark://nowhere", "write it as spark://HOST:7077"),
+        ("nowhere:7077", "write it as spark://HOST:7077"),
     ],
 )
 def test_where_no_master_answers_it_says_so_at_once(

@@ -76,9 +76,7 @@ def _call_on(master: str) -> None:
     for place in places.split(","):
         host, _, port = place.rpartition(":")
         if not (host and port.isdecimal()):
-            raise ClusterError(
-                f"--master {master} is no address of a cluster; write it as spark://HOST:7077."
-            )
+            raise ClusterError(_no_address(master))
         try:
             socket.create_connection((host.strip("[]"), int(port)), timeout=PATIENCE).close()
         except (OSError, OverflowError) as error:
