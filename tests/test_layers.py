@@ -27,7 +27,13 @@ FLOORS = (
     ("__init__", "__main__"),  # the face and the door may use all
 )
 FLOOR = {name: floor for floor, names in enumerate(FLOORS) for name in names}
-ONLY_USER = {"duckdb": "loaders", "matplotlib": "figures", "jinja2": "report", "cyclopts": "cli", "pyspark": "loaders"}
+ONLY_USER = {
+    "duckdb": "loaders",
+    "matplotlib": "figures",
+    "jinja2": "report",
+    "cyclopts": "cli",
+    "pyspark": "loaders",
+}
 
 
 class Import(NamedTuple):

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
@@ -18,9 +17,6 @@ from reliability.loaders.load import load as load_files
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
 from reliability.loaders.reading import Loaded
 from reliability.loaders.store import open_store
-
-if TYPE_CHECKING:
-    from pyspark.sql import SparkSession
 
 ROWS = ("files", "files_set_aside", "rows_read", "rows_kept", "rows_rejected", "duplicate_rows")
 DRIVES = ("drives", "failed", "retired", "vanished", "in_service")
@@ -64,7 +60,8 @@ def load(  # noqa: PLR0913  (each is an option)
             "--engine spark and --master go together; name both, as in --engine spark --master spark://HOST:7077."
         )
     rules = OWN_NAMES if mapping is None else read_mapping(mapping)
-    with _cluster(master) as spark, shown_progress() as progress:
+    cluster = nullcontext() if master is None else session_at(master)
+    with cluster as spark, shown_progress() as progress:
         done = load_files(sources, store, mapping=rules, removals=removals, progress=progress, spark=spark)
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
@@ -75,16 +72,6 @@ def load(  # noqa: PLR0913  (each is an option)
         write_csv(payload["checks"], ["check", "drives", "rows"])  # type: ignore[arg-type]  # the list of rows
     else:
         _write_table(done, store)
-
-
-@contextmanager
-def _cluster(master: str | None) -> Iterator[SparkSession | None]:
-    """Give a session of the cluster, if one is named."""
-    if master is None:
-        yield None
-        return
-    with session_at(master) as session:
-        yield session
 
 
 def _payload(done: Loaded, store: Path) -> dict[str, object]:
