@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from benchmarks.fleet import Plan
 
 MILLION = 1_000_000
-ROWS_A_DAY = 0.75  # for each drive of the fleet, at the least: how many days it takes to reach a size
+ROWS_A_DAY = 0.6  # for each drive of the fleet, at the least: how many days it takes to reach a size
 FIGURE = Path(__file__).parents[1] / "docs" / "speed.svg"
 HEADINGS = (
     "Rows (millions)",
