@@ -26,7 +26,7 @@ class Size:
 
 
 FULL = Size("full", 33_000, 2_900, (1, 3, 5), 1_000_000, 100, 3)
-SMALL = Size("small", 2_900, 725, (1, 2), 100_000, 100, 3)
+SMALL = Size("small", 2_900, 725, (1, 2), 100_000, 30, 3)
 TINY = Size("tiny", 120, 60, (1, 2), 2_000, 5, 1)  # for a test that all cases run
 
 

@@ -33,7 +33,7 @@ def models_at_once(place: Place) -> list[Result]:
         return run(*module("peers.lifelines_models", lives))
 
     mine, theirs = in_turns(size.repeats, ours, lifelines)
-    fits = f"{mine.told['fits']:.0f} of {mine.told['models']:.0f} fits converge, {theirs.told['fits']:.0f} of theirs"
+    fits = f"{mine.told['fits']:.0f} of {mine.told['models']:.0f} models fitted, {theirs.told['fits']:.0f} by lifelines"
     results = [BY_STEPS.of_steps(mine, theirs, _same_failures(mine, theirs) or fits)]
     rscript = shutil.which("Rscript")
     if rscript is None:
