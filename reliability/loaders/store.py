@@ -22,6 +22,7 @@ from reliability.loaders.accounts import (
     check_totals,
     source_accounts,
 )
+from reliability.loaders.ages import tables_by_age
 from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.exposure import BAND_ENDS, Exposure, check_groupings, check_window, exposure
 from reliability.loaders.manifest import Manifest, Running, read_manifest
@@ -187,22 +188,15 @@ class Store:
         """
         self._check_model(model)
         models = self.models() if model is None else (model,)
-        return self._risk_tables(dict.fromkeys(models, 0), last_day)[0]
+        with self._engine("lives") as engine:
+            return tables_by_age(engine, dict.fromkeys(models, 0), last_day)[0]
 
     def risk_tables(self, last_day: date | None = None) -> dict[str, RiskTable]:
         """The same for every model at once, in alphabetical order."""
-        models = self.models()
-        tables = self._risk_tables({model: place for place, model in enumerate(models)}, last_day)
-        return dict(zip(models, tables, strict=True))
-
-    def _risk_tables(self, places: Mapping[str, int], last_day: date | None) -> tuple[RiskTable, ...]:
-        """Counts by age of the lives of some models; those that share a place are counted as one."""
-        from reliability.risk_table import risk_tables_by_day  # noqa: PLC0415  (rates need none of it)
-
         with self._engine("lives") as engine:
-            engine.hold("asked_models", "model string, place int", list(places.items()))
-            columns = engine.columns("questions/ages", last_day=last_day or date.max)
-        return risk_tables_by_day(**columns, places=max(places.values(), default=-1) + 1)
+            models = [model for (model,) in engine.ask("questions/models")]
+            tables = tables_by_age(engine, {model: place for place, model in enumerate(models)}, last_day)
+        return dict(zip(models, tables, strict=True))
 
     def signals(
         self,
