@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import matplotlib as mpl
 from matplotlib.figure import Figure
 from matplotlib.ticker import NullFormatter
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 MILLION = 1_000_000
 ROWS_A_DAY = 0.6  # for each drive of the fleet, at the least: how many days it takes to reach a size
 FIGURE = Path(__file__).parents[1] / "docs" / "speed.svg"
+_HEADROOM = 1.15
 HEADINGS = (
     "Rows (millions)",
     "Months",
@@ -126,13 +128,14 @@ def draw(reached: Sequence[Reached], file: Path) -> None:
         axes.set_xscale("log")
         axes.set_xticks(sizes, [f"{size:.3g}" for size in sizes])
         axes.xaxis.set_minor_formatter(NullFormatter())
-        axes.set_ylim(bottom=0)
+        axes.set_ylim(0, _HEADROOM * max(map(max, curves)))
         axes.set_xlabel("million rows in the store")
         axes.set_title(label, loc="left", fontsize=10)
         axes.spines[["top", "right"]].set_visible(False)
         if len(curves) > 1:
-            axes.legend(frameon=False)
-    figure.savefig(file, metadata={"Date": None})
+            axes.legend(frameon=False, loc="lower left")
+    with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "speed"}):
+        figure.savefig(file, metadata={"Date": None})
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from benchmarks import __main__, speed_page
+from benchmarks import __main__, long_run, speed_page
 from benchmarks.cases import CASES
 from benchmarks.fleet import Plan, drives_of, months, snapshots
 from benchmarks.measure import PYTHON, Run, in_turns, run
@@ -103,3 +103,17 @@ def test_a_section_of_the_page_is_replaced(tmp_path: Path, monkeypatch: pytest.M
     assert text.startswith("top\n")
     assert text.endswith("bottom\n")
     assert "yesterday" not in text
+
+
+def test_a_long_run_tells_each_size_that_it_reaches(tmp_path: Path) -> None:
+    plan = Plan(drives=60, days=40)
+    small, large = long_run.long_run(plan, [0.0001, 0.001], tmp_path)
+    assert 100 <= small.rows < 1000 <= large.rows
+    assert (small.months, large.months) == (1, 2)
+    assert large.per_row == 1e6 * large.seconds / large.rows
+    assert not list((tmp_path / "month").iterdir())
+    head, _, *rows, _, figure = long_run.lines([small, large])
+    assert head.count("|") == rows[0].count("|") == rows[1].count("|")
+    assert figure.endswith("(speed.svg)")
+    long_run.draw([small, large], tmp_path / "drawn.svg")
+    assert "million rows in the store" in (tmp_path / "drawn.svg").read_text(encoding="utf-8")
