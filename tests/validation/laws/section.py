@@ -33,6 +33,6 @@ def section() -> str:
         f"Tried on fleets that chance makes up, small and awkward ones:\n\n{meanings}\n\n"
         f"{table(headings, rows)}\n\n"
         "A dash: it cannot hold. What depends on age changes when all drives are older; a ratio turns over with its "
-        "groups; shrinkage learns from more drives. The plain twin is the test that computes the same in a second way, "
-        "straight from its definition."
+        "groups; shrinkage and the running comparison weigh more drives against what they began with. The plain twin "
+        "is the test that computes the same in a second way, straight from its definition."
     )
