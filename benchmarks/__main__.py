@@ -23,7 +23,7 @@ def main(arguments: list[str] | None = None) -> int:
         place = Place(asked.folder or Path(own), size)
         place.folder.mkdir(parents=True, exist_ok=True)
         results = []
-        for number in asked.case or CASES:
+        for number in sorted(asked.case or CASES):
             print(f"case {number} ...", file=sys.stderr, flush=True)  # noqa: T201  (progress)
             results += CASES[number](place)
     if asked.format == "json":

@@ -31,6 +31,7 @@ HEADINGS = (
     "Peer (MB)",
 )
 BYTES_PER_GB = 10**9
+_SMALL = 0.1  # below which a ratio is told as a part
 
 
 def machine(size: Size) -> str:
@@ -41,7 +42,8 @@ def machine(size: Size) -> str:
         f"Measured on {datetime.now(UTC):%Y-%m-%d} on {os.cpu_count()} cores ({_processor()}) with {memory:.0f} GB, "
         f"{platform.system()}, Python {platform.python_version()}, {libraries}. "
         f"Size {size.name}: {size.drives:,} drives of 430 days, {size.lives:,} lives of {size.models} models; "
-        f"medians of {size.repeats} runs in turns."
+        f"medians of {size.repeats} runs in turns. "
+        f"The machine's load was {os.getloadavg()[-1]:.1f} in the last quarter of an hour, this included."
     )
 
 
@@ -71,8 +73,12 @@ def _cells(result: Result) -> tuple[str, ...]:
     holds = {True: "yes", False: "no", None: ""}[result.holds]
     seconds = (_number(result.ours_s), _number(result.peer_s))
     megabytes = ("" if value is None else f"{value:,.0f}" for value in (result.ours_mb, result.peer_mb))
-    asked, ratio = result.goal, _number(result.ratio)
-    return (str(asked.case), asked.step, asked.peer, ratio, _number(asked.ratio), holds, *seconds, *megabytes)
+    asked, ratio = result.goal, _ratio(result.ratio)
+    return (str(asked.case), asked.step, asked.peer, ratio, _ratio(asked.ratio), holds, *seconds, *megabytes)
+
+
+def _ratio(value: float | None) -> str:
+    return f"1/{1 / value:,.0f}" if value is not None and 0 < value < _SMALL else _number(value)
 
 
 def _number(value: float | None) -> str:
