@@ -22,6 +22,6 @@ def section() -> str:
         "rows, counters that fall back, drives that vanish in health. Every drive fails at a rate of "
         f"{RATE:g} a year, which is what the datasheets state, so a verdict of worse is false. A look is taken every "
         f"{DAYS_BETWEEN_LOOKS} days. In {agree} of {len(found)} histories of a model the failures counted are those "
-        "that were told."
+        "that were told; an entry of the log that is dated after the last day collected waits for it."
     )
     return f"{opening}\n\n{told(studies(found))}"
