@@ -15,6 +15,7 @@ from reliability.errors import QuestionError
 from reliability.loaders.cluster.session import session_at
 from reliability.loaders.load import load as load_files
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
+from reliability.loaders.memory import USUAL, memory_of
 from reliability.loaders.reading import Loaded
 from reliability.loaders.store import open_store
 
@@ -44,6 +45,9 @@ def load(  # noqa: PLR0913  (each is an option)
     master: Annotated[
         str | None, Parameter(name="--master", help="address of the cluster, such as spark://HOST:7077")
     ] = None,
+    memory: Annotated[
+        str | None, Parameter(name="--memory", help="the most to take, such as 500MB or 2GB; 500MB at least")
+    ] = None,
     shown_as: Format = "table",
 ) -> None:
     """Read snapshots into a store and reduce them to lives.
@@ -60,9 +64,12 @@ def load(  # noqa: PLR0913  (each is an option)
             "--engine spark and --master go together; name both, as in --engine spark --master spark://HOST:7077."
         )
     rules = OWN_NAMES if mapping is None else read_mapping(mapping)
+    shares = USUAL if memory is None else memory_of(memory)
     cluster = nullcontext() if master is None else session_at(master)
     with cluster as spark, shown_progress() as progress:
-        done = load_files(sources, store, mapping=rules, removals=removals, progress=progress, spark=spark)
+        done = load_files(
+            sources, store, mapping=rules, removals=removals, progress=progress, memory=shares, spark=spark
+        )
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
     payload = _payload(done, store)

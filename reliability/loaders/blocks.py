@@ -9,8 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-BLOCK = 1 << 24  # bytes: some hundred thousand rows, and little against the memory of any machine
-PIECE = 1 << 14  # bytes: some hundred rows
+PIECE = 1 << 16  # bytes: hundreds of rows; smaller ones cost more calls than they save careful looks
 LINE_FEED = ord("\n")
 
 
@@ -38,17 +37,17 @@ class Block(NamedTuple):
             begin, line = end, line + lines
 
 
-def blocks(path: Path, *, packed: bool) -> Iterator[Block]:
-    """Cut a file behind the last line feed of each block; the first block is the line of the header.
+def blocks(path: Path, size: int, *, packed: bool) -> Iterator[Block]:
+    """Cut a file into blocks of up to `size` bytes, behind the last line feed of each; the first is the header's line.
 
     Where a record may end otherwise, within quotes or at a lone carriage return, a block is not plain, and from
     there on it is not known whether a line begins a record.
     """
-    buffer = bytearray(BLOCK)
+    buffer = bytearray(size)
     kept, line = 0, 1
     with gzip.open(path) if packed else path.open("rb", buffering=0) as stream:
         while filled := kept + _fill(stream, memoryview(buffer)[kept:]):  # type: ignore[arg-type]  # both read bytes
-            is_last = filled < BLOCK
+            is_last = filled < size
             end = _end(buffer, filled, is_header=line == 1, is_last=is_last)
             lines = buffer.count(b"\n", 0, end)
             is_whole = (is_last and line > 1) or buffer[end - 1] == LINE_FEED

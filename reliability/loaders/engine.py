@@ -61,13 +61,15 @@ def literal(path: Path) -> str:
 class Engine:
     """The embedded engine: named queries over named rows, nothing kept when it is closed."""
 
-    def __init__(self, spill: Path | None = None) -> None:
+    def __init__(self, spill: Path | None = None, megabytes: int | None = None) -> None:
         self._connection = duckdb.connect()
         self._kinds: dict[str, str] = {}  # name -> table or view
         self._turn = RLock()
         self._connection.execute("set autoinstall_known_extensions = false")
         self._connection.execute("set enable_progress_bar = false")
         self._connection.execute("set timezone = 'UTC'")  # a moment becomes the same day on every machine
+        if megabytes is not None:
+            self._connection.execute("set memory_limit = $limit", {"limit": f"{megabytes}MB"})
         if spill is not None:
             self._connection.execute("set temp_directory = $folder", {"folder": str(spill)})
 

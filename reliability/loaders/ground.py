@@ -10,6 +10,7 @@ from reliability.errors import SourceError, StoreError
 from reliability.loaders import reduce
 from reliability.loaders.ingest import Ingested, ingest
 from reliability.loaders.manifest import WORK, SourceEntry
+from reliability.loaders.memory import FILES_AT_ONCE, USUAL, Memory
 from reliability.loaders.side_by_side import side_by_side
 from reliability.loaders.stored_stays import sum_up
 
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
     from reliability.loaders.reading import Reading
     from reliability.loaders.reduce import Workplace
     from reliability.loaders.sources import Found, SourceFile
-
-WORKERS = 2  # files read at once: typing one goes on while another is put in order and written
 
 
 class Ground(reduce.Ground, Protocol):
@@ -39,8 +38,9 @@ class Ground(reduce.Ground, Protocol):
 class InStore:
     """Files of any kind become parts of the store, and are summed up by the embedded engine."""
 
-    def __init__(self, found: Found) -> None:
+    def __init__(self, found: Found, memory: Memory = USUAL) -> None:
         self.found = found
+        self.memory = memory
         self._stays: dict[Path, Path] = {}  # part -> its stays, laid aside while its rows were at hand
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
@@ -53,9 +53,9 @@ class InStore:
         reading.aside |= dict(self.found.unusable)
         files = self.found.files
         progress.begin(len(files), sum(file.size for file in files))
-        look = partial(_look_at, place, reading)
+        look = partial(_look_at, place, reading, self.memory)
         later = []
-        with closing(side_by_side(look, enumerate(files), WORKERS)) as coming:
+        with closing(side_by_side(look, enumerate(files), FILES_AT_ONCE)) as coming:
             for numbered, looked_at in coming:
                 if not self._take(place, reading, progress, numbered, looked_at.result):
                     later.append(numbered)
@@ -87,7 +87,7 @@ class InStore:
             if known:
                 reading.keep(file.name)
             else:
-                came = came or _ingest(place, reading, numbered)
+                came = came or _ingest(place, reading, self.memory, numbered)
                 self._stays |= {path: came.stays[month] for month, path in came.parts.items()}
                 reading.take(file.name, _entry(place, reading, digest, came), came.rejects)
         except SourceError as error:
@@ -97,7 +97,8 @@ class InStore:
 
     def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> Path | None:  # noqa: ARG002  (the parts are of one month)
         """Make `stays` of the parts; the file that holds just these, if there is one."""
-        return sum_up(place.engine, place.files(parts), self._stays, place.folder / WORK / "stays")
+        aside = place.folder / WORK / "stays"
+        return sum_up(place.engine, place.files(parts), self._stays, aside, self.memory.rows_at_once)
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""
@@ -108,17 +109,18 @@ class InStore:
 
 
 def _look_at(
-    place: Workplace, reading: Reading, numbered: tuple[int, SourceFile]
+    place: Workplace, reading: Reading, memory: Memory, numbered: tuple[int, SourceFile]
 ) -> tuple[str, Ingested | None]:
     """The content of a file by its digest, and what came of it if it was not known."""
     _, file = numbered
     digest = _digest(file, reading)
-    return digest, None if reading.knows(file.name, digest) else _ingest(place, reading, numbered)
+    return digest, None if reading.knows(file.name, digest) else _ingest(place, reading, memory, numbered)
 
 
-def _ingest(place: Workplace, reading: Reading, numbered: tuple[int, SourceFile]) -> Ingested:
+def _ingest(place: Workplace, reading: Reading, memory: Memory, numbered: tuple[int, SourceFile]) -> Ingested:
     number, file = numbered
-    return ingest(place.engine, file, reading.mapping, place.folder, f"{place.generation}-{number}.parquet")
+    name = f"{place.generation}-{number}.parquet"
+    return ingest(place.engine, file, reading.mapping, place.folder, name, memory)
 
 
 def _discard(came: Ingested) -> None:

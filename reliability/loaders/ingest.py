@@ -15,6 +15,7 @@ from reliability.errors import SourceError
 from reliability.loaders.careful_rows import Reject, judge
 from reliability.loaders.header import Layout, layout_of, read_header
 from reliability.loaders.manifest import WORK, laid_aside
+from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.parts import Parts
 from reliability.loaders.plain_lines import add_plain_lines
 from reliability.loaders.plain_rows import PlainForm
@@ -45,7 +46,9 @@ class Ingested:
         return self.rows_kept + self.duplicate_rows + len(self.rejects)
 
 
-def ingest(engine: Engine, source: SourceFile, mapping: Mapping, store: Path, part_name: str) -> Ingested:
+def ingest(  # noqa: PLR0913, PLR0917  (from where, as what, to where)
+    engine: Engine, source: SourceFile, mapping: Mapping, store: Path, part_name: str, memory: Memory = USUAL
+) -> Ingested:
     """Read one file into parts of the store (snapshots/month=YYYY-MM/part_name).
 
     Raises SourceError, its text a reason, if the file cannot be used as a whole: unreadable, empty, without
@@ -55,10 +58,10 @@ def ingest(engine: Engine, source: SourceFile, mapping: Mapping, store: Path, pa
     with laid_aside(store, part_name) as aside, source.on_disk(aside) as path:
         layout = _layout(engine, source, path, mapping, day_is_known=day is not None)
         columns = dict.fromkeys([*layout.places, "date"])
-        with Parts(
-            store / "snapshots", part_name, store / WORK / "stays", source.name, list(columns)
-        ) as parts:
-            rejects = _Reading(engine, mapping, day, layout, aside, parts).read(source, path)
+        stays = store / WORK / "stays"
+        rows = memory.rows_at_once
+        with Parts(store / "snapshots", part_name, stays, source.name, list(columns), rows) as parts:
+            rejects = _Reading(engine, mapping, day, layout, aside, parts, memory).read(source, path)
             if not parts.rows + len(rejects):
                 raise SourceError("it has a header and no rows")
     with engine.alone():
@@ -89,6 +92,7 @@ class _Reading:
     layout: Layout
     aside: Path
     parts: Parts
+    memory: Memory
 
     def read(self, source: SourceFile, path: Path) -> list[Reject]:
         """Put the rows that can be kept into the parts; return the others."""
@@ -96,7 +100,8 @@ class _Reading:
         packed = source.kind == "csv.gz"
         if source.kind == "parquet" or not form.is_possible:
             return self._with_care(source.kind, path)
-        odd = add_plain_lines(path, form, self.parts, self.aside, packed=packed)
+        size = self.memory.block_bytes
+        odd = add_plain_lines(path, form, self.parts, self.aside, packed=packed, block_bytes=size)
         if odd is None:
             return self._with_care(source.kind, path)
         if not odd:

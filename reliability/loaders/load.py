@@ -25,6 +25,7 @@ from reliability.loaders.manifest import (
     sweep_unfinished,
 )
 from reliability.loaders.mapping import OWN_NAMES, Mapping
+from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.progress import Progress, Silent
 from reliability.loaders.reading import Loaded, Reading
 from reliability.loaders.reasons import joined_words
@@ -48,6 +49,7 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     mapping: Mapping = OWN_NAMES,
     removals: Sequence[str] = (),
     progress: Progress | None = None,
+    memory: Memory = USUAL,
     spark: SparkSession | None = None,
 ) -> Loaded:
     """Read files, folders and globs into the store, all of them or none.
@@ -55,6 +57,7 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     A row that cannot be kept is rejected, a file that cannot be used set aside; both are told. The same file
     again changes nothing, a changed one replaces its rows.
 
+    memory  how much of it may be used, and for what
     spark  a session of an Apache Spark cluster: the sources are Parquet as it sees them, and stay where they lie;
            it makes their stays, and only these come home. Without one all files are read into the store.
 
@@ -62,7 +65,7 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     if the disk or the memory is full.
     """
     logs = {Path(name).resolve(): read_removals(Path(name)) for name in removals}
-    ground = _ground(sources, store, set(logs), spark)
+    ground = _ground(sources, store, set(logs), memory, spark)
     if has_store(store):
         read_manifest(store)  # of another version: nothing is touched, not even the lock
     with held(store):
@@ -70,17 +73,20 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
         sweep_unfinished(store, known)
         try:
             under_way = _Load(store, known, Reading(known, mapping), ground, progress or Silent())
-            return under_way.run(logs, named=bool(sources))
-        except (OSError, *FULL) as error:
+            return under_way.run(logs, memory, named=bool(sources))
+        except (OSError, MemoryError, *FULL) as error:
             raise LoadStopped(
                 f"The load stopped, and the store in {store} is as it was: {_why_full(error)}. "
                 "Make room on the disk or in memory, and load again."
             ) from None
 
 
-def _ground(sources: Sequence[str], store: Path, logs: set[Path], spark: SparkSession | None) -> Ground:
+def _ground(
+    sources: Sequence[str], store: Path, logs: set[Path], memory: Memory, spark: SparkSession | None
+) -> Ground:
     if spark is None or not sources:
-        return InStore(_foreign(find_sources(sources), store, logs) if sources else Found((), ()))
+        found = _foreign(find_sources(sources), store, logs) if sources else Found((), ())
+        return InStore(found, memory)
     from reliability.loaders.cluster.in_place import InPlace  # noqa: PLC0415  (only a cluster needs PySpark)
 
     return InPlace(spark, sources)
@@ -114,12 +120,12 @@ class _Load:
         self.progress = progress
         self.generation = known.generation + 1
 
-    def run(self, logs: dict[Path, RemovalLog], *, named: bool) -> Loaded:
+    def run(self, logs: dict[Path, RemovalLog], memory: Memory, *, named: bool) -> Loaded:
         """Read, reduce, commit; whatever goes wrong, only what the manifest names is left.
 
         named  whether any source of snapshots was named; else the logs alone are read
         """
-        engine = Engine(self.store / WORK)
+        engine = Engine(self.store / WORK, memory.engine_megabytes)
         place = Workplace(engine, self.store, self.generation)
         try:
             self.ground.read(place, self.reading, self.progress)

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
-CHUNK = 1 << 20  # rows that are put in order together
 TEXT = pa.dictionary(pa.int32(), pa.string())  # each text once, and its number in the rows
 TEXTS = ["serial", "model", "site", "rack", "batch"]
 TYPES = {"date": pa.date32(), "failed": pa.bool_(), **dict.fromkeys(NUMBERS, pa.float64())}
@@ -36,18 +35,26 @@ AS_STAYS: dict[str, Any] = {"compression": "zstd", "write_statistics": False, "u
 class Parts:
     """The parts of one file, as its rows come in."""
 
-    def __init__(
-        self, folder: Path, name: str, aside: Path, source_name: str, columns: Sequence[str]
+    def __init__(  # noqa: PLR0913, PLR0917  (each is another part of where and what)
+        self,
+        folder: Path,
+        name: str,
+        aside: Path,
+        source_name: str,
+        columns: Sequence[str],
+        rows_at_once: int,
     ) -> None:
         """Begin with no row.
 
         folder, name   a part is folder/month=YYYY-MM/name
         aside          folder for the stays
         columns        ours that the file has, and extra ones
+        rows_at_once   how many rows are put in order together
         """
         self.parts: dict[str, Path] = {}  # month -> file
         self.stays: dict[str, Path] = {}  # month -> its stays; of one drive several, where the file is long
         self.rows = 0
+        self._rows_at_once = rows_at_once
         self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
         self._schema = pa.schema({name: TYPES.get(name, TEXT) for name in columns})
         self._waiting: list[pa.Table] = []
@@ -74,7 +81,7 @@ class Parts:
         """Take some rows."""
         self.rows += rows.num_rows
         self._waiting.append(rows.select(self._schema.names).cast(self._schema))
-        if sum(table.num_rows for table in self._waiting) >= CHUNK:
+        if sum(table.num_rows for table in self._waiting) >= self._rows_at_once:
             self._write_waiting()
 
     def _write_waiting(self) -> None:

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from reliability.loaders.parts import Parts
 
 
-def add_plain_lines(
-    path: Path, form: PlainForm, parts: Parts, aside: Path, *, packed: bool
+def add_plain_lines(  # noqa: PLR0913  (from where, as what, to where)
+    path: Path, form: PlainForm, parts: Parts, aside: Path, *, packed: bool, block_bytes: int
 ) -> OddLines | None:
     """Put the plain rows of a file into its parts; the lines among which anything is odd are returned.
 
@@ -26,7 +26,7 @@ def add_plain_lines(
     Raises SourceError, its text a reason, if the file cannot be read to its end.
     """
     try:
-        lines = blocks(path, packed=packed)
+        lines = blocks(path, block_bytes, packed=packed)
         header = next(lines)
         if not header.is_plain:
             return None

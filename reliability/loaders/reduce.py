@@ -29,6 +29,7 @@ VANISH_DAYS = 30  # collected days without the drive at the end of the data
 REAPPEAR_DAYS = 14  # days after the failure from which a report is not just a late one
 LOG_DAYS = 30  # how far an entry of the log may lie from the end that it explains
 OPEN_MONTHS = 2  # the last months, for which days still come
+MONTHS_AT_ONCE = 6  # of the older ones: each takes memory, and each time costs what a load costs
 
 MONTH_STEPS = (
     "drive_months",
@@ -164,7 +165,10 @@ def make_lives(
     closing = [m for m in sorted(manifest.months)[:-OPEN_MONTHS] if carried is None or m > carried.through]
     if closing:
         _carry_on(place, carried)
-        _add_months(place, manifest, closing)
+        for begin in range(0, len(closing), MONTHS_AT_ONCE):
+            if begin:
+                _carry_further(place)
+            _add_months(place, manifest, closing[begin : begin + MONTHS_AT_ONCE])
         tables = {name: place.write(name, f"carried/{name}") for name in CARRIED}
         tables["outages"] = place.write("outages", "carried/outages")
         carried = Checkpoint(closing[-1], _alias_digest(manifest), tables)
@@ -256,6 +260,12 @@ def _carry_on(place: Workplace, carried: Checkpoint | None) -> None:
         place.engine.view(
             f"{name}_before", place.files([carried.tables[name]] if carried is not None else [])
         )
+
+
+def _carry_further(place: Workplace) -> None:
+    """Have the next months go on from those just added up, as a later load would."""
+    for name in CARRIED:
+        place.engine.rename(name, f"{name}_before")
 
 
 def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None:

@@ -9,7 +9,7 @@ import pyarrow.parquet as pq
 
 from reliability.loaders.columns import NAMES
 from reliability.loaders.month_stays import in_order, stays_of
-from reliability.loaders.parts import AS_STAYS, CHUNK, TEXTS
+from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
 
 if TYPE_CHECKING:
@@ -23,11 +23,14 @@ ROWS_A_STAY = (
 )
 
 
-def sum_up(engine: Engine, parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path) -> Path | None:
+def sum_up(
+    engine: Engine, parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path, rows_at_once: int
+) -> Path | None:
     """Make `stays` of parts of one month; the file that holds just these, if there is one.
 
-    at_hand   parts whose stays were laid aside when they were written -> the file of these
-    aside     folder for those that are made now
+    at_hand        parts whose stays were laid aside when they were written -> the file of these
+    aside          folder for those that are made now
+    rows_at_once   how many rows are put in order together
     """
     files = [
         at_hand[part]
@@ -36,7 +39,7 @@ def sum_up(engine: Engine, parts: Sequence[Path], at_hand: Mapping[Path, Path], 
     ]
     others = [part for part in parts if at_hand.get(part) not in files]
     if others:
-        files.append(_lay_aside(others, aside / "of-parts.parquet"))
+        files.append(_lay_aside(others, aside / "of-parts.parquet", rows_at_once))
     if len(files) == 1 and pq.read_metadata(files[0]).num_row_groups == 1:
         engine.view("stays", files)
         return files[0]
@@ -50,22 +53,22 @@ def _is_summary(part: Path, stays: Path) -> bool:
     return bool(rows >= ROWS_A_STAY * summed_up)
 
 
-def _lay_aside(parts: Sequence[Path], file: Path) -> Path:
+def _lay_aside(parts: Sequence[Path], file: Path, rows_at_once: int) -> Path:
     file.parent.mkdir(parents=True, exist_ok=True)
     with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
-        for rows in _chunks(parts):
+        for rows in _chunks(parts, rows_at_once):
             writer.write_table(stays_of(in_order(rows)))
     return file
 
 
-def _chunks(parts: Sequence[Path]) -> Iterator[pa.Table]:
+def _chunks(parts: Sequence[Path], rows_at_once: int) -> Iterator[pa.Table]:
     """The rows of several parts, so many at a time as are put in order together."""
     waiting: list[pa.Table] = []
     for part in parts:
         file = pq.ParquetFile(part, read_dictionary=TEXTS)
         for group in range(file.num_row_groups):
             waiting.append(file.read_row_group(group, NAMES))
-            if sum(rows.num_rows for rows in waiting) >= CHUNK:
+            if sum(rows.num_rows for rows in waiting) >= rows_at_once:
                 yield _joined(waiting)
                 waiting = []
     if waiting:

@@ -11,10 +11,11 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from reliability.errors import SourceError
-from reliability.loaders import blocks, parts
+from reliability.loaders import blocks
 from reliability.loaders.engine import Engine
 from reliability.loaders.ingest import ingest
 from reliability.loaders.mapping import OWN_NAMES, ExtraRule, FailedRule, Mapping
+from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.plain_rows import PlainForm
 from reliability.loaders.sources import find_sources
 
@@ -60,12 +61,12 @@ def text_of(lines: list[str], end: str) -> bytes:
     return end.join([HEADER, *lines]).encode("utf-8", "surrogateescape")
 
 
-def come_to(folder: Path, name: str, mapping: Mapping) -> tuple[object, ...]:
+def come_to(folder: Path, name: str, mapping: Mapping, memory: Memory = USUAL) -> tuple[object, ...]:
     """What a file comes to: its counts, rejects, and the rows of its parts in words; or why it is set aside."""
     (source,) = find_sources([str(folder / name)]).files
     engine = Engine()
     try:
-        came = ingest(engine, source, mapping, folder / "store", "1-0.parquet")
+        came = ingest(engine, source, mapping, folder / "store", "1-0.parquet", memory)
     except SourceError as error:
         return (str(error),)
     finally:
@@ -84,10 +85,8 @@ def test_plain_and_careful_reading_come_to_the_same(
     folder = tmp_path_factory.mktemp("plain")
     (folder / "a.csv").write_bytes(text_of(lines, end))
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(blocks, "BLOCK", 400)
         patch.setattr(blocks, "PIECE", 60)
-        patch.setattr(parts, "CHUNK", 5)
-        came = come_to(folder, "a.csv", mapping)
+        came = come_to(folder, "a.csv", mapping, Memory(5, 400, None))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(PlainForm, "is_possible", property(lambda _: False))
         right = come_to(folder, "a.csv", mapping)
@@ -98,9 +97,6 @@ def test_a_packed_file_that_is_cut_short_is_set_aside_and_leaves_no_part(tmp_pat
     lines = [",".join(PLAIN[:1]) + f",S{number}" + "," + ",".join(PLAIN[2:]) for number in range(40_000)]
     packed = gzip.compress(text_of(lines, "\n"))
     (tmp_path / "a.csv.gz").write_bytes(packed[: len(packed) // 2])
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(blocks, "BLOCK", 1 << 16)
-        patch.setattr(parts, "CHUNK", 1000)
-        (reason,) = come_to(tmp_path, "a.csv.gz", OWN_NAMES)
+    (reason,) = come_to(tmp_path, "a.csv.gz", OWN_NAMES, Memory(1000, 1 << 16, None))
     assert "it cannot be read" in str(reason)
     assert not list((tmp_path / "store").rglob("1-0.parquet"))
