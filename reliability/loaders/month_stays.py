@@ -6,6 +6,7 @@ of places. The query says what a stay is, and runs where rows are few or lie els
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -27,11 +28,27 @@ DAYS_A_MONTH = 32  # room for the day in the key of the order
 
 
 def in_order(rows: pa.Table) -> pa.Table:
-    """Rows of one month in the order of drive, model, site and day; texts have to be in dictionaries, one a column."""
-    key = _stay_numbers(rows) * DAYS_A_MONTH + _days(rows)
+    """Rows in the order of month, drive, model, site and day; texts have to be in dictionaries, one a column.
+
+    Column by column, so that of rows that nobody else holds little more is in memory than once.
+    """
+    key = _order(rows)
     if (key[1:] >= key[:-1]).all():
         return rows
-    return rows.take(pa.array(np.argsort(key, kind="stable")))
+    order = pa.array(np.argsort(key, kind="stable"))
+    columns = {}
+    for name in rows.column_names:
+        columns[name] = rows[name].take(order)
+        rows = rows.drop_columns([name])
+    return pa.table(columns)
+
+
+def months_of(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
+    """The rows of each month under its name, of rows that are in order."""
+    months = _dates(rows).astype("datetime64[D]").astype("datetime64[M]")
+    starts = Runs.of(months.astype(np.int64)).starts
+    for start, end in pairwise([*starts.tolist(), rows.num_rows]):
+        yield str(months[start]), rows.slice(start, end - start)
 
 
 def stays_of(rows: pa.Table) -> pa.Table:
@@ -39,6 +56,14 @@ def stays_of(rows: pa.Table) -> pa.Table:
     found = dict(_Stays(rows).columns())
     total = len(found["serial"])
     return pa.table([found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], SCHEMA)
+
+
+def _order(rows: pa.Table) -> Places:
+    dates, stays = _dates(rows), _stay_numbers(rows)
+    months = dates.astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    first_days = months.astype("datetime64[M]").astype("datetime64[D]").astype(np.int64)
+    stays += (months - months.min()) * (stays.max() + 1)
+    return stays * DAYS_A_MONTH + (dates - first_days)
 
 
 def _stay_numbers(rows: pa.Table) -> Places:

@@ -13,10 +13,10 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from reliability.loaders.columns import NAMES, NUMBERS
-from reliability.loaders.month_stays import in_order, stays_of
+from reliability.loaders.month_stays import in_order, months_of, stays_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
     from pathlib import Path
     from types import TracebackType
 
@@ -85,10 +85,7 @@ class Parts:
             self._write_waiting()
 
     def _write_waiting(self) -> None:
-        rows = pa.concat_tables(self._waiting).unify_dictionaries()
-        self._waiting = []
-        for month, of_month in _by_month(rows):
-            ordered = in_order(of_month)
+        for month, ordered in months_of(in_order(self._take_waiting())):
             self.parts[month] = self._folder / f"month={month}" / self._name
             self.stays[month] = self._aside / f"{month}-{self._name}"
             kept = self._as_kept(ordered)
@@ -96,6 +93,11 @@ class Parts:
             options = AS_PART | {"use_dictionary": coded, "use_byte_stream_split": RISING}
             self._write(self.parts[month], kept, options)
             self._write(self.stays[month], stays_of(ordered), AS_STAYS)
+
+    def _take_waiting(self) -> pa.Table:
+        rows = pa.concat_tables(self._waiting).unify_dictionaries()
+        self._waiting = []
+        return rows
 
     def _as_kept(self, rows: pa.Table) -> pa.Table:
         """The rows with all our columns, those that the file does not have empty, and the name of the file."""
@@ -134,13 +136,3 @@ def _many_empty(kind: pa.DataType, rows: int) -> pa.Array:
 @cache
 def _many_zeros(rows: int) -> pa.Array:
     return pa.array(np.zeros(rows, np.int32))
-
-
-def _by_month(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
-    """The rows of each month, under its name; mostly there is one."""
-    dates = rows["date"].cast(pa.int32()).to_numpy()
-    months = np.unique(np.unique(dates).astype("datetime64[D]").astype("datetime64[M]"))
-    for month in months:
-        first, end = (day.astype("datetime64[D]").astype(np.int32) for day in (month, month + 1))
-        within = (dates >= first) & (dates < end)
-        yield str(month), rows if len(months) == 1 else rows.filter(pa.array(within))
