@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 COLUMNS = "100"  # the width at which help is shown
 BLOCK = re.compile(r"^```(?P<language>console|toml)\n(?P<content>.*?)^```$", re.MULTILINE | re.DOTALL)
 LONG_DECIMAL = re.compile(r"(?:(?<=: )|(?<=,)|(?<=  ))\d+\.\d{9,}")
+SHORTENED = re.compile(r"(?<![A-Z])\.\.\.")  # an option that takes several words is shown as STR...
 FILE_NAME = re.compile(r"# ([a-z_]+\.toml)\n")
 
 
@@ -123,7 +124,7 @@ def rewritten(document: str) -> str:
         lines = []
         for command in commands(match["content"]):
             found = printed(command.line)
-            keep = not command.shown or "..." in command.shown
+            keep = not command.shown or SHORTENED.search(command.shown) is not None
             lines += [f"$ {command.line}\n", command.shown if keep else _trimmed(found.text)]
         return f"```console\n{''.join(lines)}```"
 

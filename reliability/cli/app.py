@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from importlib.metadata import version
 
-from cyclopts import App, CycloptsError
+from cyclopts import App, CycloptsError, UnusedCliTokensError
 from rich.console import Console
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
+
+
+def _in_words(error: CycloptsError) -> str:
+    """Say what the parser has no sentence for."""
+    if isinstance(error, UnusedCliTokensError):
+        extra = " ".join(error.unused_tokens or ())
+        return f"{extra!r} belongs to no option; leave it out, or see --help for what can be given."
+    return str(error)
+
 
 app = App(
     name="driveyears",
@@ -15,7 +24,7 @@ app = App(
     version=lambda: version("driveyears"),
     version_flags=["--version"],
     help_flags=HELP_FLAGS,
-    error_formatter=lambda error: f"driveyears: {error}",
+    error_formatter=lambda error: f"driveyears: {_in_words(error)}",
     error_console=Console(stderr=True, soft_wrap=True, highlight=False),
 )
 for _name, (_help, _example) in COMMANDS.items():

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from reliability.cli.forecast_table import write_backtest, write_forecast
+from reliability.cli.models_asked import models_asked
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import write_csv, write_json
 from reliability.cli.whole import whole
 from reliability.errors import QuestionError
 from reliability.forecast.backtest import calibration
 from reliability.forecast.model import LONGEST
-from reliability.loaders.store import Store, open_store
+from reliability.loaders.store import open_store
 from reliability.report.forecasts import backtest_fleet, forecast_fleet
-from reliability.spelling import folded
 
 if TYPE_CHECKING:
     from reliability.forecast.backtest import Backtest, Calibration, Trial
@@ -46,7 +46,7 @@ def forecast(  # noqa: PLR0913  (each is an option)
             f"--service {service:g} is no chance; give a number between 0 and 1, such as 0.95."
         )
     opened = open_store(store)
-    models = () if model is None else (_known(opened, model),)
+    models = () if model is None else models_asked(opened, [model])
     found = forecast_fleet(opened, days, models=models, service=service)
     past = backtest_fleet(opened, models=models, service=service) if backtest else None
     rows = [{"model": name, **_row(each)} for name, each in found.models.items()]
@@ -60,15 +60,6 @@ def forecast(  # noqa: PLR0913  (each is an option)
         write_forecast(found)
         if past is not None:
             write_backtest(past)
-
-
-def _known(store: Store, model: str) -> str:
-    """A model as the store shows it, whatever its spelling. Raises QuestionError if there is none."""
-    known = store.models()
-    shown = {folded(name): name for name in known}.get(folded(store.shown_name(model)))
-    if shown is None:
-        raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(known)}.")
-    return shown
 
 
 def _row(found: Forecast) -> dict[str, object]:

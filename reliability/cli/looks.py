@@ -10,6 +10,8 @@ from reliability.loaders.manifest import fix_looks
 from reliability.loaders.store import Store
 from reliability.quarter import Quarter
 
+MOST_LOOKS = 40  # ten years; each takes the chances of all counts before it
+
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
@@ -33,6 +35,11 @@ class Schedule:
         found = cls(Quarter.parse(first), Quarter.parse(last))
         if found.first > found.last:
             raise QuestionError(f"--looks {text} ends before it begins; write the first quarter first.")
+        if len(found.quarters) > MOST_LOOKS:
+            raise QuestionError(
+                f"--looks {text} plans {len(found.quarters):,} looks; plan at most {MOST_LOOKS}, or go by the running "
+                "comparison of the report, which holds at any number of them."
+            )
         return found
 
     @property

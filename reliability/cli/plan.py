@@ -12,7 +12,7 @@ from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
 from reliability.cli.plan_needed import When, growing_fleet, write_needed
 from reliability.cli.plan_sample import Sample, sample_of_model, told_sample
-from reliability.cli.plan_sequential import sequential_test
+from reliability.cli.plan_sequential import SequentialTest, sequential_test
 from reliability.cli.whole import whole
 from reliability.cli.words import limits, percent_or_dash
 from reliability.comparer.stated import Comparison
@@ -21,9 +21,10 @@ from reliability.comparer.vanished import vanished_bounds
 from reliability.digits import percent, significant, years_at_risk
 from reliability.errors import QuestionError
 from reliability.planning.needed import Needed, needed
-from reliability.units import rate_from_mtbf
+from reliability.units import HOURS_PER_YEAR, rate_from_mtbf
 
 LEVEL = 0.95
+RISK = 0.1  # of a sequential test, either way
 NESTED = ("table", "when", "sequential")  # not in the CSV
 
 
@@ -62,11 +63,12 @@ def plan(  # noqa: PLR0913  (each is an option)
         Parameter(help="a test that ends as soon as it can: the stated rate against so many times it"),
     ] = None,
     producers_risk: Annotated[
-        float, Parameter(help="chance that it refuses drives that keep their stated rate")
-    ] = 0.1,
+        float | None, Parameter(help="chance that it refuses drives that keep their stated rate; else 0.1")
+    ] = None,
     consumers_risk: Annotated[
-        float, Parameter(help="chance that it accepts drives that fail so many times as often")
-    ] = 0.1,
+        float | None,
+        Parameter(help="chance that it accepts drives that fail so many times as often; else 0.1"),
+    ] = None,
     store: StoreFolder = DEFAULT_STORE,
     shown_as: Format = "table",
 ) -> None:
@@ -77,9 +79,7 @@ def plan(  # noqa: PLR0913  (each is an option)
     said, takes = compare_with(sample.rate, stated, level=LEVEL), needed(stated, level=LEVEL)
     table = plan_table.grid(stated, table_drives, table_months, sample.drives, LEVEL)
     when = _when(sample, stated, fleet_drives, purchase, since, in_store=model is not None)
-    test = None
-    if sequential is not None:
-        test = sequential_test(stated, sequential, (producers_risk, consumers_risk))
+    test = _test(stated, sequential, producers_risk, consumers_risk)
     bounds = vanished_bounds(sample.rate, sample.vanished, stated, level=LEVEL)
     row = _row(said, takes) | {
         "vanished": sample.vanished,
@@ -125,6 +125,20 @@ def _when(  # noqa: PLR0913  (each is an option)
     return When(growing_fleet(running, since, purchase, data_end=sample.data_end), takes)
 
 
+def _test(
+    stated: float, ratio: float | None, producers_risk: float | None, consumers_risk: float | None
+) -> SequentialTest | None:
+    """The sequential test, if one was asked for."""
+    risks = {"--producers-risk": producers_risk, "--consumers-risk": consumers_risk}
+    if ratio is not None:
+        producers, consumers = (RISK if risk is None else risk for risk in risks.values())
+        return sequential_test(stated, ratio, (producers, consumers))
+    for option, risk in risks.items():
+        if risk is not None:
+            raise QuestionError(f"{option} {risk:g} tells of no test; add --sequential.")
+    return None
+
+
 def _stated(mtbf_hours: float | None, afr_percent: float | None) -> float:
     """The stated rate; an AFR is read as a rate."""
     if (mtbf_hours is None) == (afr_percent is None):
@@ -135,7 +149,13 @@ def _stated(mtbf_hours: float | None, afr_percent: float | None) -> float:
     for option, value in (("--stated-mtbf", mtbf_hours), ("--stated-afr", afr_percent)):
         if value is not None and not 0 < value < math.inf:
             raise QuestionError(f"{option} {value} states nothing; give a number above 0.")
-    return rate_from_mtbf(mtbf_hours) if mtbf_hours is not None else (afr_percent or 0.0) / 100
+    rate = rate_from_mtbf(mtbf_hours) if mtbf_hours is not None else (afr_percent or 0.0) / 100
+    if rate > HOURS_PER_YEAR:
+        option = "--stated-mtbf" if afr_percent is None else "--stated-afr"
+        unit = "hours" if afr_percent is None else "percent a year"
+        value = mtbf_hours if afr_percent is None else afr_percent
+        raise QuestionError(f"{option} {value:g} is more than a failure an hour for each drive; give {unit}.")
+    return rate
 
 
 def _row(said: Comparison, takes: Needed) -> dict[str, object]:

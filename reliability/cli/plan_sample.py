@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from reliability.cli.models_asked import models_asked
 from reliability.errors import QuestionError
 from reliability.rate import Rate
-from reliability.spelling import folded
 from reliability.units import DAYS_PER_YEAR
 
 
@@ -44,10 +44,7 @@ def sample_of_model(model: str, folder: Path, told: tuple[object, ...]) -> Sampl
         )
     store = open_store(folder)
     cells = {str(cell.labels["model"]): cell for cell in store.exposure().cells}
-    wanted = folded(store.shown_name(model))
-    name = next((known for known in cells if folded(known) == wanted), None)
-    if name is None:
-        raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(cells)}.")
+    (name,) = models_asked(store, [model])
     ends = next(each for each in store.outcomes() if each.model == name)
     return Sample(cells[name].rate, ends.in_service, store.last_day, ends.vanished)
 

@@ -80,7 +80,10 @@ def write(table: Grid) -> None:
 def _write(title: str, table: Grid, cell: Callable[[Plan], str]) -> None:
     write_table(
         title,
-        [("Drives", "right"), *((f"{each.months:g} months", "right") for each in table[0])],
+        [
+            ("Drives", "right"),
+            *((f"{each.months:g} {'month' if each.months == 1 else 'months'}", "right") for each in table[0]),
+        ],
         [[f"{line[0].drives:,}", *map(cell, line)] for line in table],
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reliability.cli.output import out, write_table
 from reliability.cli.words import percent_or_dash
-from reliability.comparer.stated import limits_in_words
+from reliability.comparer.stated import SINGLE_LOOK, limits_in_words
 from reliability.comparer.vanished import Bound
 from reliability.report.model_lines import ModelLine
 
@@ -15,8 +15,9 @@ def write_preemptive(lines: Sequence[ModelLine]) -> None:
     """A line for each model that has any, and below it the reasons that tell neither a warning sign nor a plan."""
     if found := [line for line in lines if line.preemptive.count]:
         headings = ("Rate per year as they are (95 %)", "Verdict then", "As failures (95 %)", "Verdict then")
+        looks = {line.comparison.look for line in lines if line.comparison is not None} or {SINGLE_LOOK}
         write_table(
-            "Retired for warning signs, at a single planned look",
+            f"Retired for warning signs ({', '.join(looks)})",
             [
                 ("Model", "left"),
                 ("Retirements", "right"),

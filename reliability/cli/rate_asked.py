@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from reliability.cli.models_asked import models_asked
 from reliability.digits import counted, percent
 from reliability.errors import QuestionError
 from reliability.loaders.store import open_store
-from reliability.spelling import folded
 from reliability.units import HOURS_PER_YEAR
 
 LEVEL = 0.95
@@ -60,10 +60,7 @@ def rate_asked(afr_percent: float | None, model: str | None, store: Path) -> Rat
 def _of_model(model: str, folder: Path) -> RateAsked:
     store = open_store(folder)
     cells = {str(cell.labels["model"]): cell for cell in store.exposure().cells}
-    wanted = folded(store.shown_name(model))
-    name = next((known for known in cells if folded(known) == wanted), None)
-    if name is None:
-        raise QuestionError(f"There is no model {model!r} in the store; its models are {', '.join(cells)}.")
+    (name,) = models_asked(store, [model])
     rate = cells[name].rate
     interval = rate.interval(LEVEL)
     told = [f"{name}: {rate}."]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
+from reliability.cli.models_asked import models_asked
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import write_csv, write_json
 from reliability.cli.survival_table import write_models
@@ -33,7 +34,8 @@ def survival(
     """Survival by age with late entry, what became of the drives, a Weibull life, and the rate by age band."""
     ages = _ages(at)
     opened = open_store(store)
-    tables = opened.risk_tables() if model is None else {model: opened.risk_table(model)}
+    asked = () if model is None else models_asked(opened, [model])
+    tables = {name: opened.risk_table(name) for name in asked} or opened.risk_tables()
     outcomes = {each.model: each for each in opened.outcomes()}
     found = [(name, outcomes[name].drives, ageing(table, ages, LEVEL)) for name, table in tables.items()]
     if shown_as == "json":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,10 @@ from reliability.units import MONTHS_PER_YEAR
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+# Standard deviations between what is expected at two rates, from which on the chance is 1 to all digits of a float;
+# exact limits take longer the larger the counts are.
+_BEYOND_DOUBT = 40.0
 
 
 def chance_to_exclude(excluded: float, truth: float, expected: float, level: float = 0.95) -> float:
@@ -32,6 +37,8 @@ def chance_to_exclude(excluded: float, truth: float, expected: float, level: flo
         raise QuestionError(
             f"No exposure excludes {excluded:g} times the stated rate if it is true; ask for another."
         )
+    if abs(truth - excluded) * expected > _BEYOND_DOUBT * math.sqrt(max(truth, excluded) * expected):
+        return 1.0
     one_sided = (1 + level) / 2
     if truth > excluded:
         enough = least_count(lambda failures: lower_limit(failures, one_sided) > excluded * expected)

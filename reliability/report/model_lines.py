@@ -167,9 +167,16 @@ def model_lines(
     """
     sheets = {folded(sheet.model): sheet for sheet in datasheets}
     pairs = [(each, sheets.pop(folded(each.model), None)) for each in seen]
-    pairs += [(Seen(sheet.model, 0, Rate(0, 0), 0, 0.0), sheet) for sheet in sheets.values()]
+    looks = _without_exposure(each.planned for each, _ in pairs)
+    pairs += [(Seen(sheet.model, 0, Rate(0, 0), 0, 0.0, planned=looks), sheet) for sheet in sheets.values()]
     lines = _allowing_for_all([_line(each, sheet, level, material, rng) for each, sheet in pairs])
     return in_order(lines, lambda line: line.verdict)
+
+
+def _without_exposure(planned: Iterable[PlannedLooks | None]) -> PlannedLooks | None:
+    """Take the looks of the other models for one of which no drive was seen, so that all are judged at one look."""
+    first = next((looks for looks in planned if looks is not None), None)
+    return None if first is None else replace(first, drive_years=(0.0,) * len(first.drive_years))
 
 
 def in_order(

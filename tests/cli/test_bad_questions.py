@@ -36,6 +36,7 @@ QUESTIONS: dict[str, tuple[list[str], list[str]]] = {
     ),
     "a slip in an option": (["rates", "--stroe", "x"], ["Unknown option: --stroe", "Did you mean --store?"]),
     "a slip in a command": (["rtaes"], ['Unknown command "rtaes"', 'Did you mean "rates"?']),
+    "a word too many": (["rates", "fleet"], ["'fleet' belongs to no option", "see --help"]),
     "no such format": (["rates", "--format", "xml"], ['"xml"', "Choose from:", '"json"']),
     "an option without its value": (["compare"], ["--datasheets"]),
 }

@@ -142,6 +142,14 @@ def test_people_read_what_it_says_and_takes(capsys: pytest.CaptureFixture[str]) 
         ((*TWELVE, "--stated-afr", "-0.35"), "--stated-afr -0.35 states nothing; give a number above 0."),
         ((*TWELVE, "--stated-afr", "inf"), "--stated-afr inf states nothing"),
         (
+            (*TWELVE, "--stated-afr", "1e9"),
+            "--stated-afr 1e+09 is more than a failure an hour for each drive; give percent",
+        ),
+        (
+            (*TWELVE, "--stated-mtbf", "0.5"),
+            "--stated-mtbf 0.5 is more than a failure an hour for each drive; give hours.",
+        ),
+        (
             ("--drives", "12", "--days", "365", *STATED),
             "--failures is missing; give the drives that failed in the sample",
         ),

@@ -181,6 +181,8 @@ def test_a_sequential_test_in_drive_years(capsys: pytest.CaptureFixture[str]) ->
         (("--table-months", ",".join(["1"] * 21)), "--table-months names 21 numbers; give at most 20."),
         (("--sequential", "1.1"), "A ratio of 1.1 takes hundreds of failures"),
         (("--sequential", "2", "--consumers-risk", "0"), "leave nothing to decide"),
+        (("--producers-risk", "0.2"), "--producers-risk 0.2 tells of no test; add --sequential."),
+        (("--consumers-risk", "0.1"), "--consumers-risk 0.1 tells of no test; add --sequential."),
         (("--sequential", "nan"), "A ratio of nan tells no two MTBFs apart"),
     ],
 )

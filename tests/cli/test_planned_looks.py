@@ -70,6 +70,7 @@ def test_the_first_plan_is_kept_and_another_one_refused(
     [
         ("2025Q1", ["--looks 2025Q1 is no plan", "2026Q1-2027Q4"]),
         ("2025Q4-2025Q1", ["ends before it begins"]),
+        ("2025Q1-2035Q1", ["plans 41 looks; plan at most 40", "running comparison"]),
         ("2025Q1-soon", ["'soon' is not a quarter"]),
         ("2025Q3-2025Q4", ["the end of 2025Q3, on 2025-09-30", "2025-07-29"]),
     ],
@@ -85,4 +86,18 @@ def test_what_is_no_plan_or_has_no_look_yet_is_refused(
 def test_the_table_says_at_which_look(capsys: pytest.CaptureFixture[str]) -> None:
     text = said(capsys, "compare", "--datasheets", "sheets.toml", "--looks", PLAN).out
     assert "(look 2 of 4 planned)" in text
+    assert "single planned look" not in text
+
+
+def test_a_datasheet_without_drives_and_retirements_are_judged_at_the_same_look(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheets = folder / "sheets.toml"
+    sheets.write_text(sheets.read_text() + '\n[[datasheet]]\nmodel = "ULLA U8"\nafr_percent = 1.0\n')
+    log = put(folder / "log.csv", "serial,date,outcome,reason\nA3,2025-05-20,retired,bad sectors\n")
+    put(folder / "more.csv", csv_of(rows("A3", range(81)), rows("B1", range(151))))
+    loaded(capsys, folder / "two", folder / "more.csv", "--removals", log)
+    text = said(capsys, "compare", "--datasheets", "sheets.toml", "--looks", PLAN, "--store", "two").out
+    assert "ULLA U8: Too little exposure to say: no exposure" in text
+    assert "Retired for warning signs (look 2 of 4 planned)" in text
     assert "single planned look" not in text

@@ -68,6 +68,13 @@ def test_no_drive_says_nothing() -> None:
     assert (plan.expected, plan.at_most, plan.chance_to_find) == (0, math.inf, 0)
 
 
+@pytest.mark.parametrize(("excluded", "truth"), [(1, 2), (2, 1), (1, 1.25), (1.25, 1)])
+def test_a_fleet_of_any_size_is_planned_at_once(excluded: float, truth: float) -> None:
+    assert chance_to_exclude(excluded, truth, 1e13) == 1
+    below = 1600 * max(truth, excluded) / (truth - excluded) ** 2  # from there on it is not computed
+    assert chance_to_exclude(excluded, truth, 0.99 * below) == 1
+
+
 @pytest.mark.parametrize(
     ("ask", "says"),
     [

@@ -99,6 +99,9 @@ def test_a_model_without_a_datasheet_has_limits_and_no_verdict() -> None:
     assert line.running.sentence.startswith("67 failures in 773 drive-years: AFR 8.7 % (95 % ")
     assert line.running.sentence.endswith(f"({EVERY_LOOK})")
     assert line.verdict is None
+    assert line.running.sentence in walk(page(running(invented()))).text
+    once = walk(page(gather(invented(), SHEETS, QUARTER, command=""))).text
+    assert f": {line.seen.rate}. ({SINGLE_LOOK})" in once
 
 
 @pytest.mark.parametrize(

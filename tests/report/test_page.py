@@ -76,6 +76,8 @@ def test_headings_go_in_order_and_every_section_is_named_by_one(walked: Page) ->
     assert all(later - sooner <= 1 for sooner, later in pairwise(levels))
     named = {tag.attributes["aria-labelledby"] for tag in walked.named("section")}
     assert named == {tag.attributes["id"] for tag in walked.named("h2")}
+    linked = {tag.attributes["href"].removeprefix("#") for tag in walked.named("a")}
+    assert named <= linked, "the list of sections leads to each of them"
     assert [len(walked.named(landmark)) for landmark in ("header", "main", "footer", "nav")] == [1, 1, 1, 1]
 
 
