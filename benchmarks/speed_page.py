@@ -31,7 +31,7 @@ HEADINGS = (
     "Peer (MB)",
 )
 BYTES_PER_GB = 10**9
-_SMALL = 0.1  # below which a ratio is told as a part
+_SMALL = 0.05  # below which a ratio is told as a part
 
 
 def machine(size: Size) -> str:
