@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pyarrow as pa
 
+from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, flags, there
 from reliability.loaders.columns import COUNTERS
 from reliability.loaders.runs import Runs
 from reliability.loaders.stay_columns import LAST_NAMED, LIFETIME_BYTES, SCHEMA
@@ -35,12 +36,12 @@ def in_order(rows: pa.Table) -> pa.Table:
     key = _order(rows)
     if (key[1:] >= key[:-1]).all():
         return rows
-    order = pa.array(np.argsort(key, kind="stable"))
+    order = as_arrow(np.argsort(key, kind="stable"))
     columns = {}
     for name in rows.column_names:
         columns[name] = rows[name].take(order)
         rows = rows.drop_columns([name])
-    return pa.table(columns)
+    return pa.Table.from_pydict(columns)
 
 
 def months_of(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
@@ -55,7 +56,9 @@ def stays_of(rows: pa.Table) -> pa.Table:
     """The stays of rows of one month that are in order; the columns are those of stays.sql."""
     found = dict(_Stays(rows).columns())
     total = len(found["serial"])
-    return pa.table([found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], SCHEMA)
+    return pa.Table.from_arrays(
+        [found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], schema=SCHEMA
+    )
 
 
 def _order(rows: pa.Table) -> Places:
@@ -72,14 +75,13 @@ def _stay_numbers(rows: pa.Table) -> Places:
     for name in ("serial", "model", "site"):
         if name in rows.column_names:
             texts = _whole(rows[name])
-            number = number * (len(texts.dictionary) + 1) + texts.indices.fill_null(-1).to_numpy() + 1
+            number = number * (len(texts.dictionary) + 1) + codes_of(texts) + 1
     return number
 
 
 def _dates(rows: pa.Table) -> NDArray[np.int32]:
     """Days since 1970."""
-    dates: NDArray[np.int32] = _whole(rows["date"]).view(pa.int32()).to_numpy()
-    return dates
+    return as_numpy(_whole(rows["date"]).view(pa.int32()))
 
 
 def _days(rows: pa.Table) -> NDArray[np.int32]:
@@ -110,9 +112,9 @@ class _Stays:
         if "site" in self.rows.column_names:
             yield "site", self._texts("site", at)
         yield "month", _as_dates(np.full(len(at), _month_of(self.dates[0]), np.int32))
-        yield "days", pa.array(np.bitwise_or.reduceat(np.int32(1) << _days(self.rows), at))
-        yield "rows", pa.array(self.runs.lengths.astype(np.int32))
-        yield "temperature_count", pa.array(np.zeros(len(at), np.int32))  # unless there are some
+        yield "days", as_arrow(np.bitwise_or.reduceat(np.int32(1) << _days(self.rows), at))
+        yield "rows", as_arrow(self.runs.lengths.astype(np.int32))
+        yield "temperature_count", as_arrow(np.zeros(len(at), np.int32))  # unless there are some
         yield from self._failure()
         for name in self.rows.column_names:
             if name == "power_on_hours":
@@ -126,60 +128,60 @@ class _Stays:
             elif name in COUNTERS:
                 yield from self._counter(name)
             elif name in LAST_NAMED:
-                at = self.runs.last(_there(_whole(self.rows[name])))
+                at = self.runs.last(there(_whole(self.rows[name])))
                 yield name, self._texts(name, at)
                 yield f"{name}_day", self._days_at(at)
 
     def _failure(self) -> Iterator[tuple[str, pa.Array]]:
         if "failed" in self.rows.column_names:
-            failed = _whole(self.rows["failed"]).to_numpy(zero_copy_only=False)
+            failed = flags(_whole(self.rows["failed"]))
             yield "failed_day", self._days_at(self.runs.first(failed))
 
     def _hours(self) -> Iterator[tuple[str, pa.Array]]:
-        hours, there = self._numbers("power_on_hours")
+        hours, known = self._numbers("power_on_hours")
         if len(hours) and not 0 <= hours.min() <= hours.max() <= LONGEST_HOURS:
             possible = (hours >= 0) & (hours <= LONGEST_HOURS)
-            there = possible if there is None else there & possible
-        yield from self._end("first_hours", self.runs.first(there), hours)
-        highest = self.runs.highest(hours, there)
+            known = possible if known is None else known & possible
+        yield from self._end("first_hours", self.runs.first(known), hours)
+        highest = self.runs.highest(hours, known)
         is_highest = hours == self.runs.spread(highest)
-        if there is not None:
-            is_highest &= there
+        if known is not None:
+            is_highest &= known
         yield "highest_hours", _known(highest)
         yield "highest_hours_day", self._days_at(self.runs.first(is_highest))
-        yield from self._end("last_hours", self.runs.last(there), hours)
+        yield from self._end("last_hours", self.runs.last(known), hours)
 
     def _temperature(self) -> Iterator[tuple[str, pa.Array]]:
-        celsius, there = self._numbers("temperature_c")
-        counted = self.runs.count(there)
-        yield "temperature_sum", pa.array(self.runs.sum(celsius, there), mask=counted == 0)
-        yield "temperature_count", pa.array(counted.astype(np.int32))
-        yield "temperature_highest", _known(self.runs.highest(celsius, there))
+        celsius, known = self._numbers("temperature_c")
+        counted = self.runs.count(known)
+        yield "temperature_sum", as_arrow(self.runs.sum(celsius, known), counted == 0)
+        yield "temperature_count", as_arrow(counted.astype(np.int32))
+        yield "temperature_highest", _known(self.runs.highest(celsius, known))
 
     def _ends(self, name: str) -> Iterator[tuple[str, pa.Array]]:
-        values, there = self._numbers(name)
-        yield from self._end(f"first_{name}", self.runs.first(there), values)
-        yield from self._end(f"last_{name}", self.runs.last(there), values)
+        values, known = self._numbers(name)
+        yield from self._end(f"first_{name}", self.runs.first(known), values)
+        yield from self._end(f"last_{name}", self.runs.last(known), values)
 
     def _counter(self, name: str) -> Iterator[tuple[str, pa.Array]]:
-        values, there = self._numbers(name)
-        above_zero = values > 0 if there is None else (values > 0) & there
+        values, known = self._numbers(name)
+        above_zero = values > 0 if known is None else (values > 0) & known
         if above_zero.any():
             yield f"{name}_from", self._days_at(self.runs.first(above_zero))
-        yield from self._end(f"{name}_last", self.runs.last(there), values)
+        yield from self._end(f"{name}_last", self.runs.last(known), values)
 
     def _end(self, name: str, at: Places, values: Values) -> Iterator[tuple[str, pa.Array]]:
         """The values at some places, and their days."""
-        yield name, pa.array(values[at], mask=at < 0)
+        yield name, as_arrow(values[at], at < 0)
         yield f"{name}_day", self._days_at(at)
 
     def _numbers(self, name: str) -> tuple[Values, Flags | None]:
         column = _whole(self.rows[name])
-        return column.fill_null(0).to_numpy(), _there(column)
+        return as_numpy(column), there(column)
 
     def _texts(self, name: str, at: Places) -> pa.Array:
         texts = _whole(self.rows[name])
-        return texts.dictionary.take(texts.indices.take(pa.array(at, mask=at < 0)))
+        return texts.dictionary.take(texts.indices.take(as_arrow(at, at < 0)))
 
     def _days_at(self, at: Places) -> pa.Array:
         return _as_dates(self.dates[at], at < 0)
@@ -190,14 +192,9 @@ def _whole(column: pa.ChunkedArray) -> pa.Array:
     return column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
 
 
-def _there(column: pa.Array) -> Flags | None:
-    """Which values there are; None: all."""
-    return column.is_valid().to_numpy(zero_copy_only=False) if column.null_count else None
-
-
 def _known(highest: Values) -> pa.Array:
-    return pa.array(highest, mask=np.isneginf(highest))
+    return as_arrow(highest, np.isneginf(highest))
 
 
 def _as_dates(days: NDArray[np.int32], missing: Flags | None = None) -> pa.Array:
-    return pa.array(days, mask=missing).view(pa.date32())
+    return as_arrow(days, missing).view(pa.date32())

@@ -12,6 +12,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from reliability.loaders.arrow_arrays import as_arrow, as_text
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.month_stays import in_order, months_of, stays_of
 
@@ -106,11 +107,12 @@ class Parts:
             if name in self._schema.names:
                 columns[name] = rows[name]
             elif name == "failed":
-                columns[name] = pa.repeat(pa.scalar(value=False), rows.num_rows)
+                columns[name] = as_arrow(np.zeros(rows.num_rows, np.bool_))
             else:
                 columns[name] = _empty(TYPES.get(name, TEXT), rows.num_rows)
-        columns["source_file"] = pa.DictionaryArray.from_arrays(_zeros(rows.num_rows), [self._source_name])
-        return pa.table(columns)
+        name = as_text(self._source_name)
+        columns["source_file"] = pa.DictionaryArray.from_arrays(_zeros(rows.num_rows), name)
+        return pa.Table.from_pydict(columns)
 
     def _write(self, path: Path, rows: pa.Table, options: dict[str, Any]) -> None:
         if path not in self._writers:
@@ -135,4 +137,4 @@ def _many_empty(kind: pa.DataType, rows: int) -> pa.Array:
 
 @cache
 def _many_zeros(rows: int) -> pa.Array:
-    return pa.array(np.zeros(rows, np.int32))
+    return as_arrow(np.zeros(rows, np.int32))

@@ -15,6 +15,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 from pyarrow import csv
 
+from reliability.loaders.arrow_arrays import as_arrow, codes_of
 from reliability.loaders.columns import FIRST_DAY, NUMBERS
 from reliability.loaders.mapping import ISO_DAY, Mapping
 from reliability.loaders.text import RAGGED
@@ -69,8 +70,9 @@ def plain_rows(text: memoryview, form: PlainForm) -> pa.Table | None:
             return None
         columns[name] = column
     if form.day is not None:
-        columns["date"] = pa.repeat(pa.scalar(form.day, pa.date32()), table.num_rows)
-    return pa.table(columns)
+        days = np.full(table.num_rows, np.datetime64(form.day, "D").astype(np.int32))
+        columns["date"] = as_arrow(days).view(pa.date32())
+    return pa.Table.from_pydict(columns)
 
 
 def _typed(text: memoryview, form: PlainForm) -> pa.Table:
@@ -128,10 +130,8 @@ def _flags(column: pa.ChunkedArray, mapping: Mapping) -> pa.ChunkedArray | None:
         words = chunk.dictionary.to_pylist()
         if values is None and not WORDS.keys() >= set(words):
             return None
-        meant = pa.array(
-            [word in values if values is not None else WORDS[word] for word in words], pa.bool_()
-        )
-        chunks.append(pc.fill_null(meant.take(chunk.indices), False))  # noqa: FBT003  (its only form)
+        meant = [word in values if values is not None else WORDS[word] for word in words]
+        chunks.append(as_arrow(np.array([*meant, False])[codes_of(chunk)]))
     return pa.chunked_array(chunks, pa.bool_())
 
 
