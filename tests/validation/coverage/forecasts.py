@@ -18,7 +18,7 @@ from reliability.survival.weibull_life import Weibull
 from validation.coverage.study import Study
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from numpy.random import Generator
 
@@ -26,13 +26,14 @@ if TYPE_CHECKING:
 
 AHEAD = 120
 DRAWS = 400
-FLEETS = (  # shape, failures expected so far, whether some are old at first sight
+KEPT = (  # shape, failures expected so far, whether some are old at first sight
     (1.0, 6, True),
     (1.0, 25, True),
     (0.6, 25, False),
     (2.0, 60, False),
     (4.0, 60, False),
 )
+BROKEN = ((2.0, 25, True), (4.0, 6, True), (4.0, 12, True))  # a rise that so few failures do not show
 
 
 class Held(NamedTuple):
@@ -68,13 +69,16 @@ def held(rng: Generator, fleets: int, shape: float, failures: float, *, late: bo
 
 def to_come(rng: Generator, fleets: int) -> Iterator[Study]:
     """At a constant rate, and at rates that fall and rise with age."""
-    for shape, failures, late in (
-        (1.0, 6, True),
-        (1.0, 25, True),
-        (0.6, 25, False),
-        (2.0, 60, False),
-        (4.0, 60, False),
-    ):
+    return _studies(rng, fleets, KEPT)
+
+
+def unseen_rise(rng: Generator, fleets: int) -> Iterator[Study]:
+    """At rates that rise with age where too few have failed for that to show, so that one rate is taken."""
+    return _studies(rng, fleets, BROKEN)
+
+
+def _studies(rng: Generator, fleets: int, settings: Sequence[tuple[float, int, bool]]) -> Iterator[Study]:
+    for shape, failures, late in settings:
         found = held(rng, fleets, shape, failures, late=late)
         setting = f"300 drives, {'up to 900 days old' if late else 'new'} at first sight, shape {shape:g}, "
         setting += f"failures expected so far: {failures}"

@@ -26,12 +26,16 @@ SMALL = 25  # the tests draw so many times fewer
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """Studies without chance, and those by simulation with the number of fleets that each draws for the page."""
+    """Studies without chance, and those by simulation with the number of fleets that each draws for the page.
+
+    keeps  whether the methods keep what they state; where they are known not to, the page has to show it
+    """
 
     name: str
     title: str
     exact: tuple[Exact, ...] = ()
     simulated: dict[Simulated, int] = field(default_factory=dict)
+    keeps: bool = True
 
     def studies(self, times_fewer: int = 1) -> list[Study]:
         """All of them; with `times_fewer` fleets."""
@@ -82,6 +86,9 @@ FIELDS = (
     Field("weibull", "Weibull life", (), {fits.weibull_life: 3_000}),
     Field("looks", "repeated looks", (looks.every_look, looks.planned_looks)),
     Field("forecasts", "failures to come", (), {forecasts.to_come: 1_000}),
+    Field(
+        "breaking", "where limits of failures to come break", (), {forecasts.unseen_rise: 400}, keeps=False
+    ),
     Field("signals", "signals", (), {signals.hazard_ratio: 2_000}),
     Field("plans", "plans", (plans.exposure_needed, plans.demonstration)),
 )
