@@ -38,7 +38,8 @@ if TYPE_CHECKING:
     from reliability.risk_table import RiskTable
 
 DRAWS = 1_000
-LEAST_FAILURES = 10  # for anything but one rate
+LEAST_FAILURES = 10  # for anything but one rate, unless a Weibull life shows a trend
+LEAST_FOR_TREND = 5  # below it draws of a Weibull life scatter too far to be of use
 LONGEST = 3_650  # days; what is further off is no forecast
 _LEAST_DUE, _MOST_SPREAD = 1e-300, 50.0  # failures due, and a logarithm, that numbers can hold
 
@@ -47,7 +48,7 @@ class Method(Enum):
     """How failures are forecast: the name, and why."""
 
     NONE = ("none in service", "no drive is in service")
-    FEW = ("constant rate", "fewer than 10 failures at a known age")
+    FEW = ("constant rate", "fewer than 10 failures at a known age, and no clear trend")
     NO_TREND = ("constant rate", "no clear trend with age")
     WEIBULL = ("Weibull", "the rate goes with age as a Weibull life has it")
     BANDS = ("rate by age", "the rate goes with age as no Weibull life has it")
@@ -152,10 +153,10 @@ def forecast(  # noqa: PLR0913  (those with defaults seldom need another)
     draws       of the rate by age, where that is used
     raises      `QuestionError` for days, a level, a dispersion or an exposure that cannot be
 
-    One constant rate is taken with fewer than 10 failures, and where the limits of a Weibull shape hold 1; its limits
-    are exact. Otherwise the chances are Weibull, or rates by age band where no Weibull life holds, and the count is
-    averaged over draws of them: never is an estimate put in place of the truth. No failure so far is no promise: the
-    rate then has the distribution Gamma(1/2, exposure).
+    One constant rate is taken where the limits of a Weibull shape hold 1, with fewer than 5 failures, or with fewer
+    than 10 if no Weibull life fits them; its limits are exact. Otherwise the chances are Weibull, or rates by age
+    band where no Weibull life holds, and the count is averaged over draws of them: never is an estimate put in place
+    of the truth. No failure so far is no promise: the rate then has the distribution Gamma(1/2, exposure).
 
     >>> import numpy as np
     >>> from reliability.in_service import in_service
@@ -227,13 +228,12 @@ def _check(days: float, rate: Rate, drives: InService, dispersion: float) -> Non
 def _method(table: RiskTable, drives: InService) -> Method:
     if not drives.total:
         return Method.NONE
-    if table.failures < LEAST_FAILURES:
-        return Method.FEW
+    few = table.failures < LEAST_FAILURES
     fit = weibull(table)
     if isinstance(fit, WeibullRefused):
-        return Method.BANDS
-    if fit.direction == "no clear trend":
-        return Method.NO_TREND
+        return Method.FEW if few else Method.BANDS
+    if fit.direction == "no clear trend" or table.failures < LEAST_FOR_TREND:
+        return Method.FEW if few else Method.NO_TREND
     return Method.BANDS if band_fit(table, fit).holds is False else Method.WEIBULL
 
 

@@ -26,8 +26,8 @@ def test_at_a_rate_that_goes_with_age_most_are_forecast_by_age(shape: float, fai
     assert told.spares >= 0.93
 
 
-def test_with_few_failures_a_steep_rise_is_not_seen() -> None:
-    """What the methods say of it: under 10 failures one rate is taken, and a shape of 4 then breaks the limits."""
+def test_with_few_failures_a_steep_rise_is_not_always_seen() -> None:
+    """What the methods say of it: a shape of 4 shows in most fleets, one rate is taken in the others and breaks."""
     told = found(4.0, 6, late=True)
-    assert told.by_age < 0.2
-    assert told.limits < 0.9
+    assert 0.4 < told.by_age < 0.8
+    assert 0.8 < told.limits < 0.93

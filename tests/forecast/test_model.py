@@ -46,6 +46,13 @@ def test_which_method_is_taken_when() -> None:
     rng = np.random.default_rng(3)
     table, drives = truth(1.0, 6).lives(rng)
     assert made(table, drives).method is Method.FEW
+    for failures, method in (
+        (4, Method.FEW),
+        (6, Method.WEIBULL),
+    ):  # a rise that six show, and four show too little
+        ages = [*range(390, 390 + failures), *[400] * (60 - failures)]
+        steep = risk_table([0] * 60, ages, ["failed"] * failures + ["in service"] * (60 - failures))
+        assert made(steep, in_service([400] * (60 - failures))).method is method
     table, drives = truth(1.0, 60).lives(rng)
     assert made(table, drives).method is Method.NO_TREND
     table, drives = truth(4.0, 100, late=False).lives(rng)

@@ -30,10 +30,12 @@ KEPT = (  # shape, failures expected so far, whether some are old at first sight
     (1.0, 6, True),
     (1.0, 25, True),
     (0.6, 25, False),
+    (2.0, 25, True),
     (2.0, 60, False),
+    (4.0, 12, True),
     (4.0, 60, False),
 )
-BROKEN = ((2.0, 25, True), (4.0, 6, True), (4.0, 12, True))  # a rise that so few failures do not show
+BROKEN = ((4.0, 6, True), (4.0, 6, False))  # a rise that so few failures do not always show
 
 
 class Held(NamedTuple):
@@ -73,7 +75,7 @@ def to_come(rng: Generator, fleets: int) -> Iterator[Study]:
 
 
 def unseen_rise(rng: Generator, fleets: int) -> Iterator[Study]:
-    """At rates that rise with age where too few have failed for that to show, so that one rate is taken."""
+    """At rates that rise with age where too few have failed for that to show always."""
     return _studies(rng, fleets, BROKEN)
 
 
