@@ -33,7 +33,7 @@ def beside_the_small_fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator
 
 
 # Where PySpark is not installed, what is written in it cannot be looked through for examples.
-collect_ignore_glob = [] if find_spec("pyspark") else ["reliability/loaders/cluster/*"]
+collect_ignore_glob = [] if find_spec("pyspark") else ["reliability/loaders/cluster/*", "tests/spark_*.py"]
 
 pytest_collect_file = Sybil(
     parsers=[

@@ -34,7 +34,7 @@ def test_there_are_two_commands_and_each_is_one_line() -> None:
     demo, test = SHELL
     assert demo.count("\n") == test.count("\n") == 1
     assert demo.endswith("&& .venv/bin/driveyears demo\n")
-    assert test.endswith("&& .venv/bin/python -m pytest\n")
+    assert test.endswith("&& .venv/bin/python -m pytest -n auto --dist loadfile\n")
 
 
 @pytest.mark.parametrize("block", SHOWN, ids=[block.split()[0] for block in SHOWN])
@@ -74,7 +74,11 @@ def asked_by_the_checks(folder: Path, *there: str, python3: str = "") -> list[st
 
 
 # As the README has it, and with the cluster.
-TESTS = ["python3 -m venv .venv", "pip install -q -c constraints.txt -e .[test,spark]", "python -m pytest"]
+TESTS = [
+    "python3 -m venv .venv",
+    "pip install -q -c constraints.txt -e .[test,spark]",
+    "python -m pytest -n auto --dist loadfile",
+]
 
 
 def test_the_checks_run_the_test_command_of_the_readme(tmp_path: Path) -> None:

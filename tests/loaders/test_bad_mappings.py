@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 FORMAT = "which tells no year, month and day; write it as %d.%m.%Y, for instance"
 FILE_NAME = "which tells no year, month and day; write it with %Y, %y, %m, %d, %j, %b, %B"
 FAULTS = {
-    "weight = 1": "unknown key 'weight'; known are file, columns, failed, models, extra",
+    "weight = 1": "unknown key 'weight'; known are file, columns, failed, models, retired, extra",
     "colums = 1": "unknown key 'colums', did you mean 'columns'?",
     "file = 1": "file is no table; write it as [file]",
     "[[models]]": "models is no table; write it as [models]",
