@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 FLOORS = (
     ("digits", "errors", "spelling", "units"),
     ("gamma_quantile", "in_service", "interval", "lives", "quarter"),
-    ("curve", "poisson", "risk_table"),
+    ("binomial", "curve", "poisson", "risk_table"),
     ("detection", "rate", "regression"),
     ("datasheet", "loaders", "survival"),
     ("arrays", "comparer", "planning", "signals"),

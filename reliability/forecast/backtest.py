@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import betaincinv
 
-from reliability.interval import Interval, check_level
+from reliability.binomial import clopper_pearson_interval
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from reliability.forecast.model import Forecast
+    from reliability.interval import Interval
     from reliability.quarter import Quarter
 
 _PARTS = 4  # of a forecast's distribution, each of the same chance
@@ -97,7 +97,7 @@ class Backtest:
 def calibration(trials: Sequence[Trial], level: float = 0.95) -> Calibration | None:
     """Sum up trials; None if there are none.
 
-    level  of the limits of the share, which are those of Clopper & Pearson (1934)
+    level  of the limits of the share
 
     A count has a chance of its own, so it does not fall on one point of the distribution but on a stretch as long as
     that chance. Each trial is spread evenly over its stretch, which makes the fourths exact without a draw.
@@ -111,7 +111,7 @@ def calibration(trials: Sequence[Trial], level: float = 0.95) -> Calibration | N
         below=places.count("below"),
         inside=inside,
         above=places.count("above"),
-        share=_share_limits(inside, len(trials), level),
+        share=clopper_pearson_interval(inside, len(trials), level),
         fourths=_fourths(trials),
         spares=sum(each.observed <= each.forecast.spares for each in trials),
     )
@@ -126,11 +126,3 @@ def _fourths(trials: Sequence[Trial]) -> tuple[float, ...]:
         begin = min(begin, np.nextafter(end, 0))  # a count that was thought impossible lies at the end
         filled += np.diff(np.clip((edges - begin) / (end - begin), 0, 1))
     return tuple((filled / len(trials)).tolist())
-
-
-def _share_limits(inside: int, trials: int, level: float) -> Interval:
-    check_level(level)
-    tail, outside = (1 - level) / 2, trials - inside
-    low = float(betaincinv(inside, outside + 1, tail)) if inside else 0.0
-    high = 1 - float(betaincinv(outside, inside + 1, tail)) if outside else 1.0
-    return Interval(low, high, level)

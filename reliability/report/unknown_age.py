@@ -1,4 +1,4 @@
-"""What the rates by age leave out, and when that is so much that they may mislead."""
+"""What goes by age leaves out, and when that is so much that it may mislead."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ WARN_ABOVE = 0.1  # share of the failures without a known age from which what ne
 
 @dataclass(frozen=True, slots=True)
 class UnknownAge:
-    """What the section on age leaves out."""
+    """Drives that whatever goes by age leaves out."""
 
     drives: int
     rate: Rate
@@ -35,12 +35,12 @@ class UnknownAge:
         left_out = (
             f"The age of {digits.counted(self.drives, 'drive')} is not known: their "
             f"{digits.years_at_risk(self.rate.drive_years)} and {failures} are left out of the rates by age, "
-            "and of nothing else."
+            "of survival and of rates at common ages, and of nothing else."
         )
         if not self.warns:
             return (left_out,)
         share = f"{100 * self.rate.failures / self.failures_of_all:.0f} %"
         return (
             left_out,
-            f"These are {share} of all failures, so the rates by age may mislead: read them with caution.",
+            f"These are {share} of all failures, so what goes by age may mislead: read it with caution.",
         )

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import betaincinv
 
-from reliability.errors import QuestionError
-from reliability.interval import Interval, check_level
+from reliability.binomial import clopper_pearson_interval
+from reliability.interval import check_level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from reliability.interval import Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +59,7 @@ class Warnings:
 
 
 def share(count: int, of: int, *, level: float = 0.95) -> Share:
-    """Count with exact central limits of its share.
-
-    Source: Clopper & Pearson (1934), Biometrika 26, 404-413.
+    """Count with exact central limits of its share (`clopper_pearson_interval`).
 
     >>> found = share(1, 10)
     >>> f"{found.interval.low:.4f} {found.interval.high:.4f}"
@@ -69,14 +68,9 @@ def share(count: int, of: int, *, level: float = 0.95) -> Share:
     True
     """
     check_level(level)
-    if not 0 <= count <= of:
-        raise QuestionError(f"{count} of {of} is no share; give a count from 0 to the number it is of.")
-    if not of:
+    if not count and not of:
         return Share(0, 0, None)
-    tail = (1 - level) / 2
-    low = float(betaincinv(count, of - count + 1, tail)) if count else 0.0
-    high = float(betaincinv(count + 1, of - count, 1 - tail)) if count < of else 1.0
-    return Share(count, of, Interval(low, high, level))
+    return Share(count, of, clopper_pearson_interval(count, of, level))
 
 
 def warnings(

@@ -250,6 +250,9 @@ def invented() -> StandIn:
         ),
         found=(
             CheckTotal("gap", 41, 44, 44, "A drive is absent between two of its reports.", GAP_PRICE),
+            CheckTotal(
+                "duplicate_across_files", 2, 2, 2, "A drive reports on one day in two files.", "Counted once."
+            ),
             CheckTotal("hours_backwards", 3, 3, 3, "Power-on hours fall.", "Age keeps to the calendar."),
             CheckTotal("vanished", 23, 23, 23, "A drive stopped appearing.", "See best and worst case."),
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -40,7 +41,7 @@ def browser() -> Iterator[Browser]:
 def address(tmp_path_factory: pytest.TempPathFactory) -> str:
     store = invented()
     long_name = history("Unbroken" * 20, (1, 2, 1), drives=400, age=0)
-    store = type(store)(store.first_day, store.last_day, (*store.pieces, *long_name), files=store.files)
+    store = replace(store, pieces=(*store.pieces, *long_name))
     file: Path = tmp_path_factory.mktemp("report") / "2026Q3.html"
     command = "driveyears report --quarter 2026Q3 --datasheets " + "a-long-folder/" * 12 + "datasheets.toml"
     file.write_text(page(gather(store, SHEETS, Quarter(2026, 3), command=command)), encoding="utf-8")
@@ -119,4 +120,18 @@ def test_on_paper_heads_repeat_and_what_is_folded_away_is_printed(browser: Brows
     assert digest.is_visible()
     heads = shown.locator("thead").evaluate_all("heads => heads.map(head => getComputedStyle(head).display)")
     assert set(heads) == {"table-header-group"}
+    shown.context.close()
+
+
+def test_names_of_checks_break_between_their_words_alone(browser: Browser, address: str) -> None:
+    shown, _ = opened(browser, address, 1280, "light")
+    broken = shown.evaluate(
+        """() => [...document.querySelectorAll("th code")].flatMap(code => [...code.childNodes].filter(word => {
+            const range = document.createRange();
+            range.selectNodeContents(word);
+            return range.getClientRects().length > 1;
+        }).map(word => word.textContent))"""
+    )
+    assert shown.locator("th code", has_text="duplicate_across_files").count() == 1
+    assert broken == []
     shown.context.close()

@@ -127,7 +127,7 @@ def test_more_than_a_tenth_of_the_failures_without_an_age_are_a_warning(unknown:
     left_out = gathered(partly_ageless(unknown, known), FIRST).unknown_age
     assert left_out.warns
     share = f"{100 * unknown / (unknown + known):.0f} %"
-    assert left_out.sentences[1].startswith(f"These are {share} of all failures, so the rates by age may ")
+    assert left_out.sentences[1].startswith(f"These are {share} of all failures, so what goes by age may ")
 
 
 @pytest.mark.parametrize(("unknown", "known"), [(1, 9), (0, 0)])
