@@ -124,7 +124,7 @@ def test_on_paper_heads_repeat_and_what_is_folded_away_is_printed(browser: Brows
 
 
 def test_names_of_checks_break_between_their_words_alone(browser: Browser, address: str) -> None:
-    shown, _ = opened(browser, address, 1280, "light")
+    shown, _ = opened(browser, address, 390, "light")
     broken = shown.evaluate(
         """() => [...document.querySelectorAll("th code")].flatMap(code => [...code.childNodes].filter(word => {
             const range = document.createRange();
