@@ -59,8 +59,13 @@ def looks_so_far(store: Store, schedule: Schedule) -> tuple[Quarter, ...]:
     """Quarters of the schedule that the data have reached the end of, after the store has fixed it.
 
     The first schedule that is asked for is kept in the store; another one is refused, for a plan that may change is
-    none. Raises QuestionError also before the first look.
+    none. Raises QuestionError also before the first look, and for a look before the data begin.
     """
+    if schedule.first.last_day < store.first_day:
+        raise QuestionError(
+            f"The first look is planned for the end of {schedule.first}, on {schedule.first.last_day}, and the data "
+            f"begin on {store.first_day}: plan no look before there is something to look at."
+        )
     reached = tuple(quarter for quarter in schedule.quarters if quarter.last_day <= store.last_day)
     if not reached:
         raise QuestionError(

@@ -72,6 +72,7 @@ def test_the_first_plan_is_kept_and_another_one_refused(
         ("2025Q4-2025Q1", ["ends before it begins"]),
         ("2025Q1-2035Q1", ["plans 41 looks; plan at most 40", "running comparison"]),
         ("2025Q1-soon", ["'soon' is not a quarter"]),
+        ("2024Q4-2025Q4", ["the end of 2024Q4, on 2024-12-31", "2025-03-01"]),
         ("2025Q3-2025Q4", ["the end of 2025Q3, on 2025-09-30", "2025-07-29"]),
     ],
 )
