@@ -27,6 +27,11 @@ MUCH_LEFT_OUT = 0.1  # of the failures
 
 def write_signals(found: Sequence[Association], within: Sequence[WithinRating], level: float) -> None:
     """Rates by state, warnings, and the models within their rating; what was never reported is named."""
+    if not any(each.history.cells for each in found):
+        out().print(
+            "No drive was seen in this window; `driveyears rates --by quarter` tells what the data hold."
+        )
+        return
     reported = [each for each in found if each.reported]
     silent = [_words(each).name for each in found if not each.reported]
     if reported:

@@ -1,8 +1,11 @@
-"""What the tables of `signals` say when the two ways disagree, when one or both are refused, and without a warning."""
+"""What the tables of `signals` say when the two ways disagree, when one or both are refused, and where there is nothing."""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
+from tiny_stores import GOOD, loaded, put, said
 
 from reliability.cli.associations import Association
 from reliability.cli.signals_table import write_signals
@@ -12,6 +15,9 @@ from reliability.loaders.signals import SignalHistory, StateCell
 from reliability.rate import Rate
 from reliability.signals.hazard_ratio import HazardRatio, Refused
 from reliability.signals.warning import warnings
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 WIDE = HazardRatio(2.0, Interval(0.9, 4.4))
 NARROW = HazardRatio(2.1, Interval(1.2, 3.7))
@@ -83,3 +89,15 @@ def test_no_failure_with_a_warning_has_no_lead_time(capsys: pytest.CaptureFixtur
     ]
     assert "predicts no single drive" in text
     assert "Redundancy is no backup" in text
+
+
+def test_a_window_without_a_drive_blames_no_mapping(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    loaded(capsys, tmp_path / "fleet", put(tmp_path / "a.csv", GOOD))
+    found = said(capsys, "signals", "--from", "2050-01-01", "--store", tmp_path / "fleet")
+    assert found.code == 0
+    assert (
+        found.out
+        == "No drive was seen in this window; `driveyears rates --by quarter` tells what the data hold.\n"
+    )
