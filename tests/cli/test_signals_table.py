@@ -1,4 +1,4 @@
-"""What the tables of `signals` say when the two ways disagree, when one or both are refused, and where there is nothing."""
+"""What the tables of `signals` say when the two ways disagree, when one or both are refused, and of nothing."""
 
 from __future__ import annotations
 
