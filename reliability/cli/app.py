@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib.metadata import version
 
-from cyclopts import App, CycloptsError, UnusedCliTokensError
+from cyclopts import App, CycloptsError, MissingArgumentError, UnusedCliTokensError
 from rich.console import Console
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
@@ -15,6 +15,8 @@ def _in_words(error: CycloptsError) -> str:
     if isinstance(error, UnusedCliTokensError):
         extra = " ".join(error.unused_tokens or ())
         return f"{extra!r} belongs to no option; leave it out, or see --help for what can be given."
+    if isinstance(error, MissingArgumentError) and error.argument is not None:
+        return f"{error.argument.name} is missing, or has no value; add it, as --help shows."
     return str(error)
 
 

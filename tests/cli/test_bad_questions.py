@@ -38,7 +38,12 @@ QUESTIONS: dict[str, tuple[list[str], list[str]]] = {
     "a slip in a command": (["rtaes"], ['Unknown command "rtaes"', 'Did you mean "rates"?']),
     "a word too many": (["rates", "fleet"], ["'fleet' belongs to no option", "see --help"]),
     "no such format": (["rates", "--format", "xml"], ['"xml"', "Choose from:", '"json"']),
-    "an option without its value": (["compare"], ["--datasheets"]),
+    "nothing to propose for": (["mapping"], ["SOURCE is missing"]),
+    "a missing option": (["report"], ["--quarter is missing, or has no value; add it"]),
+    "an option without its value": (
+        ["compare", "--datasheets"],
+        ["--datasheets is missing, or has no value; add it"],
+    ),
 }
 
 

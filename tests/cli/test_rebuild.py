@@ -174,7 +174,7 @@ def test_people_read_the_cautions(capsys: pytest.CaptureFixture[str]) -> None:
         ({"afr_percent": None}, "--afr-percent or that of --model, and neither was given; give one"),
         ({"model": "Marl M6"}, "--afr-percent or that of --model, and both were given; give one"),
         ({"years": "0"}, "--years 0.0 is no time to look ahead"),
-        ({"capacity_tb": None}, "--capacity-tb requires an argument"),
+        ({"capacity_tb": None}, "--capacity-tb is missing, or has no value"),
         ({"afr_percent": None, "model": "Marl M6", "store": "nowhere"}, "There is no store in nowhere"),
         (
             {"afr_percent": None, "model": "Marl M7"},
