@@ -14,7 +14,7 @@ from reliability.report.model_lines import ModelLine
 def write_spreads(lines: Sequence[ModelLine]) -> None:
     """How far the failures of each model with a datasheet spread, and which of them have no groups for it."""
     rows = [(line, line.spread) for line in lines if line.comparison is not None]
-    headings = ("Model", "Grouped by", "Pearson index", "p", "Rate per year (95 %)", "Verdict")
+    headings = ("Model", "Grouped by", "Pearson index", "p-value", "Rate per year (95 %)", "Verdict")
     shown = [
         [
             line.model,
