@@ -106,7 +106,12 @@ def _write(ranking: Ranking, left_out: Cell, vanished: Mapping[str, int]) -> Non
     )
     out().print(ranking.sentence)
     if ranking.pairs:
-        columns = (("Model", "left"), ("Against", "left"), ("Times (95 %)", "right"), ("p-value, Holm", "right"))
+        columns = (
+            ("Model", "left"),
+            ("Against", "left"),
+            ("Times (95 %)", "right"),
+            ("p-value, Holm", "right"),
+        )
         write_table(
             "Every two models",
             [*columns, ("What that says", "left")],

@@ -44,9 +44,8 @@ class SourceEntry:
     rows_kept: int
     rows_rejected: int
     duplicate_rows: int
-    parts: dict[
-        str, str
-    ]  # month -> file, from the store's folder; or where it lies, if snapshots are read in place
+    # month -> file, from the store's folder; or where it lies, if snapshots are read in place
+    parts: dict[str, str]
 
 
 @attrs.frozen

@@ -23,9 +23,7 @@ class Memory:
 
     rows_at_once: int  # put in order together
     block_bytes: int  # of text, typed together
-    engine_megabytes: (
-        int | None
-    )  # before it lays aside on the disk what it holds; None: most of the machine's
+    engine_megabytes: int | None  # before it lays things aside on the disk; None: most of the machine's
 
     @classmethod
     def of(cls, megabytes: int) -> Self:

@@ -28,7 +28,7 @@ RISING = [
     "power_on_hours",
     "bytes_written",
     "bytes_read",
-]  # hardly a value comes twice: cut by bytes, it packs best
+]  # hardly a value twice: cut by bytes, it packs best
 AS_PART: dict[str, Any] = {"compression": "zstd", "write_statistics": ["serial"], "store_schema": False}
 AS_STAYS: dict[str, Any] = {"compression": "zstd", "write_statistics": False, "use_dictionary": False}
 

@@ -18,9 +18,7 @@ if TYPE_CHECKING:
 
     from reliability.loaders.engine import Engine
 
-ROWS_A_STAY = (
-    4  # with fewer rows, the stays of several parts are larger to merge than their rows are to sum up
-)
+ROWS_A_STAY = 4  # with fewer rows, stays of several parts are more to merge than their rows are to sum up
 
 
 def sum_up(
