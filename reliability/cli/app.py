@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from importlib.metadata import version
 
 from cyclopts import App, CycloptsError, MissingArgumentError, UnusedCliTokensError
@@ -37,6 +38,8 @@ for _name, (_help, _example) in COMMANDS.items():
 
 def run(arguments: list[str]) -> int:
     """Run one command; 0 done, 2 the command line is wrong."""
+    # Read by Arrow when it is first loaded. Its own allocator keeps what is free: 150 MB in a load of 11 million rows.
+    os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
     try:
         app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:

@@ -59,10 +59,15 @@ def literal(path: Path) -> str:
 
 
 class Engine:
-    """The embedded engine: named queries over named rows, nothing kept when it is closed."""
+    """The embedded engine: named queries over named rows, nothing kept when it is closed.
 
-    def __init__(self, spill: Path | None = None, megabytes: int | None = None) -> None:
-        self._connection = duckdb.connect()
+    beside  another one, which has started already: their threads and memory are the same, their names are not
+    """
+
+    def __init__(
+        self, spill: Path | None = None, megabytes: int | None = None, *, beside: Engine | None = None
+    ) -> None:
+        self._connection: duckdb.DuckDBPyConnection = duckdb.connect() if beside is None else beside.another()
         self._kinds: dict[str, str] = {}  # name -> table or view
         self._turn = RLock()
         self._connection.execute("set autoinstall_known_extensions = false")
@@ -72,6 +77,10 @@ class Engine:
             self._connection.execute("set memory_limit = $limit", {"limit": f"{megabytes}MB"})
         if spill is not None:
             self._connection.execute("set temp_directory = $folder", {"folder": str(spill)})
+
+    def another(self) -> duckdb.DuckDBPyConnection:
+        """A connection with the same threads and memory, on which no name is taken."""
+        return self._connection.cursor()
 
     @contextmanager
     def alone(self) -> Iterator[None]:

@@ -59,6 +59,11 @@ class Store:
     manifest: Manifest
 
     @cached_property
+    def _first_engine(self) -> Engine:
+        """Never asked itself: a start takes longer than most questions, and each has an engine beside this one."""
+        return Engine()
+
+    @cached_property
     def _days(self) -> tuple[date, date]:
         first, last = self._ask("days", "days_collected")[0]
         return first, last
@@ -273,7 +278,7 @@ class Store:
                 f"The store in {self.folder} holds no drive-day: every row was rejected. "
                 f"See `driveyears checks --store {self.folder}`, mend the files or give a mapping, and load again."
             )
-        engine = Engine()
+        engine = Engine(beside=self._first_engine)
         try:
             for table in tables:
                 engine.view(table, [self.folder / self.manifest.tables[table]])
