@@ -12,7 +12,7 @@ from cyclopts import Parameter
 from reliability.cli.models_asked import models_asked
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
-from reliability.cli.words import chance, limits, percent_or_dash
+from reliability.cli.words import chance, exposure, limits, percent_or_dash
 from reliability.comparer.ranking import Pair, Ranked, Ranking
 from reliability.comparer.ranking import rank as ranked
 from reliability.comparer.vanished import taken_as_censored
@@ -141,7 +141,7 @@ def _cells(row: Ranked) -> list[str]:
     return [
         row.model.name,
         f"{rate.failures:,}",
-        f"{rate.drive_years:,.0f}",
+        exposure(rate),
         f"{percent_or_dash(rate.per_year)} {limits(rate, LEVEL)}",
         "-" if at_ages is None else _with_limits(at_ages.per_year, at_ages.interval),
         "-" if shrunk is None else _with_limits(shrunk.per_year, shrunk.interval),

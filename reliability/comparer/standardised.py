@@ -72,17 +72,22 @@ def directly_standardised(
 def common_standard(models: Mapping[str, Mapping[Band, Rate]]) -> dict[Band, float]:
     """The pooled exposure of models, in drive-years, cut to the bands of age in which each of them has some.
 
-    raises  `QuestionError`, naming models that lack much of it, if that drops more than a fifth of the pooled exposure
+    raises  `QuestionError`, naming models that lack much of it, if that drops more than a fifth of the pooled exposure;
+            and if there is none at any known age
     """
     bands = sorted({band for by_age in models.values() for band in by_age}, key=lambda band: band[0])
     pooled = {band: sum(_exposure(by_age, band) for by_age in models.values()) for band in bands}
+    if not any(pooled.values()):
+        raise QuestionError(
+            "No rates at one mix of ages: no drive's age is known; load snapshots with power-on hours to know them."
+        )
     lacking = {
         band: [model for model, by_age in models.items() if not _exposure(by_age, band)]
         for band in bands
         if pooled[band]
     }
     kept = {band: pooled[band] for band, without in lacking.items() if not without}
-    dropped = 1 - sum(kept.values()) / sum(pooled.values()) if any(pooled.values()) else 1.0
+    dropped = 1 - sum(kept.values()) / sum(pooled.values())
     if dropped > MOST_DROPPED:
         raise QuestionError(
             f"No rates at one mix of ages: {percent(dropped)} % of the exposure is at ages that not all "
@@ -99,7 +104,7 @@ def _odd_ones(models: Mapping[str, Mapping[Band, Rate]], pooled: Mapping[Band, f
         model: sum(exposure for band, exposure in pooled.items() if not _exposure(by_age, band))
         for model, by_age in models.items()
     }
-    much = [model for model, lacked in lacks.items() if lacked > MOST_DROPPED * total or not total]
+    much = [model for model, lacked in lacks.items() if lacked > MOST_DROPPED * total]
     return ", ".join(much or [model for model, lacked in lacks.items() if lacked])
 
 

@@ -111,3 +111,9 @@ def test_a_fifth_may_be_left_out_and_no_more() -> None:
     assert common_standard({"a": shared, "b": shared | {OLD: Rate(0, 19_999)}}).keys() == {YOUNG}
     with pytest.raises(QuestionError, match="No rates at one mix of ages"):
         common_standard({"a": shared, "b": shared | {OLD: Rate(0, 20_001)}})
+
+
+@pytest.mark.parametrize("models", [{}, {"A": {}}, {"A": {YOUNG: Rate(0, 0)}, "B": {}}])
+def test_without_a_known_age_it_says_so(models: dict[str, dict[Band, Rate]]) -> None:
+    with pytest.raises(QuestionError, match="no drive's age is known; load snapshots with power-on hours"):
+        common_standard(models)
