@@ -28,22 +28,23 @@ FULL = (
     duckdb.OutOfMemoryException,
 )  # neither's fault: the disk or the memory is at its end
 STATE_TYPES = {
-    "presence": "site string, serial string, model_key string, first_day date, last_day date",
+    "known_drives": "drive bigint, serial string, model_key string",
+    "presence": "site string, drive bigint, first_day date, last_day date",
     "drives": (
-        "serial string, model_key string, first_day date, last_seen date, first_after date, days_seen bigint, "
+        "drive bigint, first_day date, last_seen date, first_after date, days_seen bigint, "
         "days_counted bigint, failed_day date, first_hours double, first_hours_day date, last_hours double, "
         "last_hours_day date, unclocked_days bigint"
     ),
     "stints": (
-        "serial string, model_key string, spell bigint, stint bigint, site string, first_day date, last_day date, "
+        "drive bigint, spell bigint, stint bigint, site string, first_day date, last_day date, "
         "days_seen bigint, absences bigint, longest_gap_days int, rack string, rack_day date, batch string, "
         "batch_day date, is_open boolean"
     ),
-    "absences": "serial string, model_key string, first_day date, last_day date, collected_days int, cuts boolean",
+    "absences": "drive bigint, first_day date, last_day date, collected_days int, cuts boolean",
     "hour_steps": (
-        "serial string, model_key string, hours_from double, day_from date, hours_to double, day_to date, code string"
+        "drive bigint, hours_from double, day_from date, hours_to double, day_to date, code string"
     ),
-    "double_days": "serial string, model_key string, day date, code string, detail string",
+    "double_days": "drive bigint, day date, code string, detail string",
     "file_stays": "serial string, model_read string, month date, days int, rows int",
     "removals": "serial string, date date, outcome string, model string, reason string, log string",
     "repeats": "code string, serial string, model_read string, first_day date, rows bigint, detail string",

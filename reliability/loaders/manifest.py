@@ -72,7 +72,7 @@ class Checkpoint:
     """Everything carried over from the months up to `through`: later ones are added without reading them again."""
 
     through: str  # YYYY-MM
-    aliases: str  # digest of the alias table it was made with
+    aliases: str  # digest of the alias table it was made with, and of the columns it has
     tables: dict[str, str]
 
 

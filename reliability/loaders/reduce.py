@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Protocol
 
-from reliability.loaders.engine import QUERIES, Engine
+from reliability.loaders.engine import QUERIES, STATE_TYPES, Engine
 from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
 from reliability.loaders.spellings import near_spellings, spellings
 
@@ -32,19 +32,22 @@ OPEN_MONTHS = 2  # the last months, for which days still come
 MONTHS_AT_ONCE = 6  # of the older ones: each takes memory, and each time costs what a load costs
 
 MONTH_STEPS = (
-    "drive_months",
+    "named_stays",
     "failures",
+    "drive_months",
     "counted_months",
     "drives",
-    "month_groups",
     "pieces",
     "absences_within",
-    "joined_pieces",
+    "stretches",
+    "unbroken",
+    "steps",
     "stints",
     "absences",
     "hour_steps",
     "double_days",
 )
+PASSED_ON = ("drive_months", "pieces")  # row by row into what asks for them, and not kept
 CARRIED = ("presence", "drives", "stints", "absences", "hour_steps", "double_days")
 SPELLING_COLUMNS = "model_read string, model_key string"
 
@@ -169,9 +172,8 @@ def make_lives(
             if begin:
                 _carry_further(place)
             _add_months(place, manifest, closing[begin : begin + MONTHS_AT_ONCE])
-        tables = {name: place.write(name, f"carried/{name}") for name in CARRIED}
-        tables["outages"] = place.write("outages", "carried/outages")
-        carried = Checkpoint(closing[-1], _alias_digest(manifest), tables)
+            engine.make("presence")
+        carried = _checkpoint(place, manifest, closing[-1])
     _carry_on(place, carried)
     _add_months(
         place, manifest, [m for m in sorted(manifest.months) if carried is None or m > carried.through]
@@ -249,7 +251,10 @@ def _make_calendar(place: Workplace, manifest: Manifest, carried: Checkpoint | N
     engine = place.engine
     later = [m for m in sorted(manifest.months) if carried is None or m > carried.through]
     engine.view("stays", place.files(manifest.months[month].stays for month in later))
-    engine.view("presence_before", place.files([carried.tables["presence"]] if carried is not None else []))
+    for name in ("known_drives", "presence"):
+        _view_before(place, name, carried)
+    engine.make("known_drives")
+    engine.define("named_stays")
     engine.make("presence")
     engine.make("calendar")
     engine.make("outage_bits")
@@ -257,9 +262,11 @@ def _make_calendar(place: Workplace, manifest: Manifest, carried: Checkpoint | N
 
 def _carry_on(place: Workplace, carried: Checkpoint | None) -> None:
     for name in CARRIED:
-        place.engine.view(
-            f"{name}_before", place.files([carried.tables[name]] if carried is not None else [])
-        )
+        _view_before(place, name, carried)
+
+
+def _view_before(place: Workplace, name: str, carried: Checkpoint | None) -> None:
+    place.engine.view(f"{name}_before", place.files([carried.tables[name]] if carried is not None else []))
 
 
 def _carry_further(place: Workplace) -> None:
@@ -272,10 +279,15 @@ def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None
     engine = place.engine
     engine.view("stays", place.files(manifest.months[month].stays for month in months))
     for step in MONTH_STEPS:
-        engine.make(step)
-    engine.make("presence")
-    engine.hold("through", "last_day date", [(_month_end(months[-1]),)])
-    engine.make("outages")
+        (engine.define if step in PASSED_ON else engine.make)(step)
+
+
+def _checkpoint(place: Workplace, manifest: Manifest, through: str) -> Checkpoint:
+    """Write what the months up to this one came to, and what it rests on."""
+    place.engine.hold("through", "last_day date", [(_month_end(through),)])
+    place.engine.make("outages")
+    tables = {name: place.write(name, f"carried/{name}") for name in ("known_drives", *CARRIED, "outages")}
+    return Checkpoint(through, _alias_digest(manifest), tables)
 
 
 def _end_lives(place: Workplace, manifest: Manifest) -> None:
@@ -292,7 +304,10 @@ def _end_lives(place: Workplace, manifest: Manifest) -> None:
 
 
 def _alias_digest(manifest: Manifest) -> str:
-    return hashlib.sha256(json.dumps(manifest.models, sort_keys=True).encode()).hexdigest()[:16]
+    """The alias table, and the columns that are carried: another version of the program may carry others."""
+    carried = [STATE_TYPES[name] for name in ("known_drives", *CARRIED)]
+    rests_on = json.dumps([manifest.models, carried], sort_keys=True)
+    return hashlib.sha256(rests_on.encode()).hexdigest()[:16]
 
 
 def _month_end(month: str) -> date:

@@ -1,10 +1,10 @@
 -- Drives that were seen after the failure that ended them: from which day, on how many, and how late the last time.
-select d.serial, d.model_key,
+select e.serial, e.model_key,
   coalesce(
-    (select min(s.first_day) from spells s where s.serial = d.serial and s.model_key = d.model_key and s.spell > e.life),
+    (select min(s.first_day) from spells s where s.drive = d.drive and s.spell > e.life),
     d.first_after
   ) as first_day,
   d.days_seen - e.days_seen as rows,
   cast(d.last_seen - e.last_day as int) as days_after
-from drives d join drive_ends e on e.serial = d.serial and e.model_key = d.model_key
+from drives d join drive_ends e on e.drive = d.drive
 where e.outcome = 'failed' and d.last_seen > e.last_day

@@ -6,4 +6,4 @@ select
     when f.failed_day < m.month then cast(0 as bigint)
     else days & ((cast(1 as bigint) << cast(least(cast(f.failed_day - m.month as int), 31) + 1 as int)) - 1)
   end as days_counted
-from drive_months m left join failures f on f.serial = m.serial and f.model_key = m.model_key
+from drive_months m left join failures f on f.drive = m.drive

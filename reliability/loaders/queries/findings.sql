@@ -1,7 +1,7 @@
 -- Findings with the lives that they touch. life is named, or 0 for every life of the drive, or null for the life that holds the day,
 -- which is the last one begun by then. What belongs to a life that fell away, for an earlier one failed, touches the last.
 with starts as (
-  select serial, model_key, life, first_day, lead(first_day) over (partition by serial, model_key order by life) as next_day from lives
+  select serial, model_key, life, first_day, lead(first_day) over (partition by drive order by life) as next_day from lives
 )
 select f.code, f.serial, f.model_key, s.life, f.first_day, f.rows, f.detail
 from raw_findings f left join starts s

@@ -2,20 +2,19 @@
 with turns as (
   select *,
     collected_days > (select bridge_days from settings) as cuts,
-    lag(first_day) over by_day is null as begins,
+    before_day is null as begins,
     coalesce(site, '') <> before_site as moves
-  from joined_pieces
-  window by_day as (partition by serial, model_key order by first_day)
+  from steps
 ),
 numbered as (
   select *,
     cast(sum(case when begins then coalesce(spell, 1) when cuts then 1 else 0 end) over upto as bigint) as spell_number,
     cast(sum(case when begins then coalesce(stint, 1) when cuts or moves then 1 else 0 end) over upto as bigint) as stint_number
   from turns
-  window upto as (partition by serial, model_key order by first_day rows between unbounded preceding and current row)
+  window upto as (partition by drive order by first_day rows between unbounded preceding and current row)
 ),
-grown as (
-  select serial, model_key, spell_number as spell, stint_number as stint, min(site) as site,
+walked as (
+  select drive, spell_number as spell, stint_number as stint, min(site) as site,
     min(first_day) as first_day, max(last_day) as last_day,
     cast(sum(days_seen) as bigint) as days_seen,
     cast(sum(absences + case when not begins and not cuts and cast(first_day - before_day as int) > 1 then 1 else 0 end) as bigint) as absences,
@@ -25,15 +24,16 @@ grown as (
     max_by(batch, batch_day) filter (where batch is not null) as batch,
     max(batch_day) as batch_day
   from numbered
-  group by serial, model_key, spell_number, stint_number
-),
-all_stints as (
-  select serial, model_key, spell, stint, site, first_day, last_day, days_seen, absences, longest_gap_days, rack, rack_day, batch, batch_day
-  from grown
-  union all
-  select b.serial, b.model_key, b.spell, b.stint, b.site, b.first_day, b.last_day, b.days_seen, b.absences, b.longest_gap_days,
-    b.rack, b.rack_day, b.batch, b.batch_day
-  from stints_before b
-  where not b.is_open
+  group by drive, spell_number, stint_number
 )
-select *, stint = max(stint) over (partition by serial, model_key) as is_open from all_stints
+select drive, spell, stint, site, first_day, last_day, days_seen, absences, longest_gap_days, rack, rack_day, batch, batch_day,
+  true as is_open
+from unbroken
+union all
+select drive, spell, stint, site, first_day, last_day, days_seen, absences, longest_gap_days, rack, rack_day, batch, batch_day,
+  stint = max(stint) over (partition by drive) as is_open
+from walked
+union all
+select drive, spell, stint, site, first_day, last_day, days_seen, absences, longest_gap_days, rack, rack_day, batch, batch_day,
+  false as is_open
+from stints_before where not is_open
