@@ -151,13 +151,13 @@ def risk_tables_by_day(
     width = int(exit.max(initial=0)) + 1
     row = place.astype(np.int64) * width
     began = np.bincount(row + entry, minlength=places * width).reshape(places, width)
-    cells = (row + exit) * (len(_ENDS) + 1) + ending
-    ended = np.bincount(cells, minlength=places * width * (len(_ENDS) + 1)).reshape(places, width, -1)
-    return tuple(_from_cells(began[at], ended[at]) for at in range(places))
+    cells = ending.astype(np.int64) * (places * width) + row + exit
+    ended = np.bincount(cells, minlength=(len(_ENDS) + 1) * places * width).reshape(-1, places, width)
+    return tuple(_from_cells(began[at], ended[:, at]) for at in range(places))
 
 
 def _from_cells(began: NDArray[np.int64], ended: NDArray[np.int64]) -> RiskTable:
     """Keep the ages at which a life began or ended."""
-    age = np.flatnonzero(began + ended.sum(axis=1))
-    left, failed, retired, vanished = ended[age].T
+    age = np.flatnonzero(began + ended.sum(axis=0))
+    left, failed, retired, vanished = ended[:, age]
     return RiskTable(age, began[age], failed, retired, vanished, left, exact=False)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 FLOORS = (
     ("digits", "errors", "spelling", "units"),
-    ("gamma_quantile", "in_service", "interval", "lives", "quarter"),
+    ("gamma_quantile", "in_service", "interval", "lives", "normal_deviate", "quarter"),
     ("binomial", "curve", "poisson", "risk_table"),
     ("detection", "rate", "regression"),
     ("datasheet", "loaders", "survival"),

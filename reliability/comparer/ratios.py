@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scipy.special import betainc, betaincinv, ndtr, ndtri
+from scipy.special import betainc, betaincinv, ndtr
 
 from reliability.digits import LIMIT_DIGITS, significant
 from reliability.errors import QuestionError
 from reliability.interval import Interval, check_level
+from reliability.normal_deviate import normal_deviate
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -142,7 +143,7 @@ def ratio_by_age(
         for a, b in shared
     ) / (ours * theirs)
     error = math.sqrt(variance)
-    reach = float(ndtri((1 + level) / 2)) * error
+    reach = normal_deviate(level) * error
     value = ours / theirs
     limits = Interval(value * math.exp(-reach), value * math.exp(reach), level)
     return Ratio(value, limits, float(2 * ndtr(-abs(math.log(value)) / error)), by_age=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import date
 
     from reliability.loaders.engine import Engine
     from reliability.risk_table import RiskTable
@@ -20,5 +20,8 @@ def tables_by_age(engine: Engine, places: Mapping[str, int], last_day: date | No
     from reliability.risk_table import risk_tables_by_day  # noqa: PLC0415  (rates need no arrays)
 
     engine.hold("asked_models", "model string, place int", list(places.items()))
-    columns = engine.columns("questions/ages", last_day=last_day or date.max)
+    if last_day is None:
+        columns = engine.columns("questions/ages")
+    else:
+        columns = engine.columns("questions/ages_by_day", last_day=last_day)
     return risk_tables_by_day(**columns, places=max(places.values(), default=-1) + 1)

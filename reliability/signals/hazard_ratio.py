@@ -6,10 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scipy.special import ndtri
-
 from reliability.digits import LIMIT_DIGITS, counted, significant
 from reliability.interval import Interval
+from reliability.normal_deviate import normal_deviate
 
 if TYPE_CHECKING:
     from reliability.rate import Rate
@@ -60,7 +59,7 @@ def from_logarithm(effect: float, error: float, level: float) -> HazardRatio:
     >>> print(from_logarithm(0.0, 0.5, 0.95))
     1.0 (0.375-2.66)
     """
-    reach = float(ndtri((1 + level) / 2)) * error
+    reach = normal_deviate(level) * error
     return HazardRatio(math.exp(effect), Interval(math.exp(effect - reach), math.exp(effect + reach), level))
 
 

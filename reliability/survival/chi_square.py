@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scipy.special import gammaincc
-
 
 @dataclass(frozen=True, slots=True)
 class ChiSquareTest:
@@ -21,6 +19,8 @@ class ChiSquareTest:
         >>> round(ChiSquareTest(3.841459, 1).p_value, 6)
         0.05
         """
+        from scipy.special import gammaincc  # noqa: PLC0415  (fits need none of it, and it is slow to load)
+
         return float(gammaincc(self.degrees / 2, self.statistic / 2))
 
     def __str__(self) -> str:

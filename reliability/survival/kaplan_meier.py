@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import ndtri
+from numpy.ma import MaskedArray
 
 from reliability.curve import Curve
 from reliability.errors import QuestionError
 from reliability.interval import check_level
+from reliability.normal_deviate import normal_deviate
 from reliability.poisson import garwood_interval, upper_limit
 from reliability.survival.start import start_of
 from reliability.survival.unfailed import hazard_at_most
@@ -128,15 +129,15 @@ def _limits(
     n, d = at_risk[above_0], failed[above_0]
     log_survival = np.cumsum(np.log1p(-d / n))
     error: NDArray[np.float64] = np.sqrt(np.cumsum(d / (n * (n - d))))
-    spread = np.exp(ndtri((1 + level) / 2) * error / -log_survival)
+    spread = np.exp(normal_deviate(level) * error / -log_survival)
     return error, np.exp(log_survival * spread), np.exp(log_survival / spread)
 
 
-def _masked(values: NDArray[np.float64], size: int) -> np.ma.MaskedArray[tuple[int], np.dtype[np.float64]]:
+def _masked(values: NDArray[np.float64], size: int) -> MaskedArray[tuple[int], np.dtype[np.float64]]:
     """Values for the first places; the rest is masked, with 0 beneath."""
     padded = np.zeros(size)
     padded[: values.size] = values
-    return np.ma.MaskedArray(padded, mask=np.arange(size) >= values.size)
+    return MaskedArray(padded, mask=np.arange(size) >= values.size)
 
 
 def _unfailed_high(table: RiskTable, start: float | None, until: float | None, level: float) -> float | None:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import ndtri
 
 from reliability.curve import in_days
 from reliability.digits import LIMIT_DIGITS, counted, significant
 from reliability.interval import check_level
+from reliability.normal_deviate import normal_deviate
 from reliability.survival.start import start_of
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ def nelson_aalen(table: RiskTable, level: float = 0.95, from_age: float | None =
     at_risk, failed = table.at_risk[steps], table.failed[steps]
     hazard = np.cumsum(failed / at_risk)
     error = np.sqrt(np.cumsum(failed / at_risk**2))
-    spread = np.exp(ndtri((1 + level) / 2) * error / hazard)
+    spread = np.exp(normal_deviate(level) * error / hazard)
     return IntegratedHazard(
         ages=table.age[steps],
         at_risk=at_risk,

@@ -14,8 +14,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import lambertw
 
+from reliability.survival.fall import log_ratio
 from reliability.survival.root import falling_root
 
 if TYPE_CHECKING:
@@ -83,9 +83,9 @@ def _rims(
         - d
         - d * math.log(likelihood.oldest)
     )
-    left = np.maximum(profile - level, 0.0) / d
-    flat = np.log(d / values) - 1 - left
-    lowest, highest = (flat - lambertw(-np.exp(-1 - left), branch).real for branch in (0, -1))
+    best = np.log(d / values)
+    left = (np.maximum(profile - level, 0.0) / d).tolist()
+    lowest, highest = (best + [log_ratio(fall, side) for fall in left] for side in (-1, 1))
     return lowest, highest
 
 
@@ -153,14 +153,14 @@ def _rim(region: Region, log_q: float, side: int, k: float, sums: Sums) -> tuple
              slope in k); and the slope of this in log k
 
     For given k the log-likelihood falls from its profile by d (s - 1 - log s), if e^a is s times its best
-    value d / S. On the rim that fall is what the profile leaves, which Lambert's W solves for s.
+    value d / S. On the rim that fall is what the profile leaves.
     """
     d = region.likelihood.failures
     left = max(region.likelihood.profile(k, sums) - region.highest + region.drop, 0.0) / d
-    s = float(-lambertw(-math.exp(-1 - left), 0 if side > 0 else -1).real)
-    log_age = (log_q - (math.log(d / sums.value) + s - 1 - left)) / k
-    rate = d * s / sums.value
-    in_a = d * (1 - s)
+    log_s = log_ratio(left, -side)
+    log_age = (log_q - math.log(d / sums.value) - log_s) / k
+    rate = d * math.exp(log_s) / sums.value
+    in_a = -d * math.expm1(log_s)
     in_k = d / k + region.likelihood.log_sum - rate * sums.slope
     if in_a == 0:  # at the ends of the shapes the rim runs straight up or down
         return log_age, math.copysign(math.inf, -side * in_k), 0.0

@@ -26,19 +26,21 @@ def falling_root(
     >>> round(falling_root(lambda x: (2 - x, -x), 1.0), 9)
     2.0
     """
-    here, last = guess, math.inf
+    here, last, newton = guess, math.inf, False
     for _ in range(_MOST_STEPS):
         value, slope = function(here)
         if value == 0:
             return here
         low, high = (here, high) if value > 0 else (low, here)
         step = value / -slope if slope < 0 else math.inf
-        if abs(step) < _PRECISION:
+        shrinks = step / last
+        # each of Newton's steps shrinks by the square of how the one before it shrank: so far would the next lead
+        left = abs(step) * max(abs(step), shrinks * shrinks) if newton else abs(step)
+        if left < _PRECISION:
             return here * math.exp(step)
-        if not abs(step) < last / 2:  # too slow, or not to be trusted: halve what is left
-            step = _middle(low, high, here)
         there = here * math.exp(min(max(step, -_STRIDE), _STRIDE))
-        if not low < there < high:
+        newton = abs(step) < last / 2 and low < there < high
+        if not newton:  # too slow, or not to be trusted: halve what is left
             step = _middle(low, high, here)
             there = here * math.exp(step)
         if abs(step) < _PRECISION or not low < there < high:  # nothing is left between the limits

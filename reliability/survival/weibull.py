@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from scipy.special import ndtri
-
 from reliability.curve import ENOUGH_AT_RISK
 from reliability.errors import InvalidLife, QuestionError
 from reliability.interval import check_level
+from reliability.normal_deviate import normal_deviate
 from reliability.survival.chi_square import ChiSquareTest
 from reliability.survival.likelihood import failure_ages, likelihood
 from reliability.survival.profile_limits import quantile_limits, region
@@ -73,7 +72,7 @@ def weibull(
     refused = _refused(table)
     if refused:
         return refused
-    drop = float(ndtri((1 + level) / 2)) ** 2 / 2
+    drop = normal_deviate(level) ** 2 / 2
     lives = likelihood(table)
     shape = _fitted_shape(lives)
     if shape is None:

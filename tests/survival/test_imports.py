@@ -1,4 +1,4 @@
-"""The mathematics of survival loads scipy's special functions and nothing slower."""
+"""The mathematics of survival loads arrays and nothing slower."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from fresh_python import fresh_python
 
 import reliability.survival
 
-SLOW = {"pandas", "scipy.stats", "scipy.optimize", "matplotlib", "lifelines", "statsmodels", "duckdb"}
+SLOW = {"pandas", "scipy", "matplotlib", "lifelines", "statsmodels", "duckdb"}
 
 
 def test_no_module_of_it_loads_a_frame_a_fitter_or_an_engine(tmp_path: Path) -> None:
@@ -18,5 +18,5 @@ def test_no_module_of_it_loads_a_frame_a_fitter_or_an_engine(tmp_path: Path) -> 
     code = "\n".join(f"import reliability.survival.{name}" for name in names)
     told = fresh_python("-c", f"{code}\nimport sys; print('loaded:', *sys.modules)", folder=tmp_path)
     loaded = set(told.rpartition("loaded:")[2].split())
-    assert "scipy.special" in loaded
+    assert "numpy" in loaded
     assert loaded & SLOW == set()

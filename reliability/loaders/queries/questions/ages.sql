@@ -1,7 +1,7 @@
--- Lives of the models asked for, of those begun by a day and of known age: the ages between which they were at risk, and how they had
--- ended by that day (1 failed, 2 retired, 3 vanished, 0 otherwise). What ended later was still in service, at the age it had at the
--- end of the day.
-select place, entry_age_days as entry, entry_age_days + cast(least(last_day, $last_day) - first_day as int) + 1 as exit,
-  case when last_day > $last_day then 0 else coalesce(list_position(['failed', 'retired', 'vanished'], outcome), 0) end as ending
-from lives join asked_models using (model)
-where entry_age_days is not null and first_day <= $last_day
+-- Lives of the models asked for and of known age: the ages between which they were at risk, and how they ended (1 failed, 2 retired,
+-- 3 vanished, 0 otherwise).
+select place, entry_age_days as entry, exit_age_days as exit, coalesce(ending, 0) as ending
+from lives
+join asked_models using (model)
+left join (values ('failed', 1), ('retired', 2), ('vanished', 3)) endings(outcome, ending) using (outcome)
+where entry_age_days is not null
