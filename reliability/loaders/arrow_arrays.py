@@ -11,6 +11,8 @@ import numpy as np
 import pyarrow as pa
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
 
@@ -20,6 +22,11 @@ def as_arrow(values: NDArray[Any], missing: NDArray[np.bool_] | None = None) -> 
     is_flags = values.dtype == np.bool_
     data = np.packbits(values, bitorder="little") if is_flags else np.ascontiguousarray(values)
     return pa.Array.from_buffers(pa.from_numpy_dtype(values.dtype), len(values), [there, pa.py_buffer(data)])
+
+
+def whole(column: pa.ChunkedArray) -> pa.Array:
+    """A column in one piece; a column that is in one piece already is not copied."""
+    return column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
 
 
 def as_numpy(column: pa.Array) -> NDArray[Any]:
@@ -36,6 +43,13 @@ def flags(column: pa.Array) -> NDArray[np.bool_]:
 def there(column: pa.Array) -> NDArray[np.bool_] | None:
     """Which values there are; None: all."""
     return _bits(column.buffers()[0], column) if column.null_count else None
+
+
+def reckoned(column: pa.ChunkedArray, reckon: Callable[[NDArray[Any]], NDArray[Any]]) -> pa.ChunkedArray:
+    """A column of numbers with others reckoned from them; where there is none, none."""
+    numbers = whole(column)
+    known = there(numbers)
+    return pa.chunked_array([as_arrow(reckon(as_numpy(numbers)), None if known is None else ~known)])
 
 
 def as_text(words: str) -> pa.Array:

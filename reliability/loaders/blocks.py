@@ -51,9 +51,7 @@ def blocks(path: Path, size: int, *, packed: bool) -> Iterator[Block]:
         while filled := kept + _fill(stream, memoryview(buffer)[kept:]):  # type: ignore[arg-type]  # both read bytes
             is_last = filled < size
             end = _end(buffer, filled, is_header=line == 1, is_last=is_last)
-            lines = int(
-                np.count_nonzero(np.frombuffer(buffer, np.uint8, end) == LINE_FEED)
-            )  # `count` is slow
+            lines = _line_feeds(buffer, end)
             is_whole = (is_last and line > 1) or buffer[end - 1] == LINE_FEED
             yield Block(line, lines, memoryview(buffer)[:end], is_whole and _is_plain(buffer, end, lines))
             line += lines
@@ -74,6 +72,11 @@ def _end(buffer: bytearray, filled: int, *, is_header: bool, is_last: bool) -> i
     if is_header:
         return buffer.find(b"\n", 0, filled) + 1 or filled
     return filled if is_last else buffer.rfind(b"\n", 0, filled) + 1 or filled
+
+
+def _line_feeds(text: bytearray, end: int) -> int:
+    """How many there are; `text.count` takes three times as long."""
+    return int(np.count_nonzero(np.frombuffer(text, np.uint8, end) == LINE_FEED))
 
 
 def _is_plain(text: bytearray, end: int, lines: int) -> bool:

@@ -7,12 +7,12 @@ of places. The query says what a stay is, and runs where rows are few or lie els
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pyarrow as pa
 
-from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, flags, there
+from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, flags, there, whole
 from reliability.loaders.columns import COUNTERS
 from reliability.loaders.runs import Runs
 from reliability.loaders.stay_columns import LAST_NAMED, LIFETIME_BYTES, SCHEMA
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 LONGEST_HOURS = 131_400  # more is no number of hours that a drive can have been on
 DAYS_A_MONTH = 32  # room for the day in the key of the order
+ROOM_A_ROW = 64  # a look-up over more numbers than that takes longer than to sort
 
 
 def in_order(rows: pa.Table) -> pa.Table:
@@ -36,20 +37,21 @@ def in_order(rows: pa.Table) -> pa.Table:
     key = _order(rows)
     if (key[1:] >= key[:-1]).all():
         return rows
-    order = as_arrow(np.argsort(key, kind="stable"))
+    order = as_arrow(_places(key))
     columns = {}
     for name in rows.column_names:
-        columns[name] = rows[name].take(order)
+        columns[name] = whole(rows[name]).take(order)
         rows = rows.drop_columns([name])
     return pa.Table.from_pydict(columns)
 
 
 def months_of(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
     """The rows of each month under its name, of rows that are in order."""
-    months = _dates(rows).astype("datetime64[D]").astype("datetime64[M]")
-    starts = Runs.of(months.astype(np.int64)).starts
-    for start, end in pairwise([*starts.tolist(), rows.num_rows]):
-        yield str(months[start]), rows.slice(start, end - start)
+    dates = _dates(rows)
+    starts = Runs.of(_months_and_days(dates)[0]).starts
+    names = dates[starts].astype("datetime64[D]").astype("datetime64[M]").astype(str)
+    for name, (start, end) in zip(names, pairwise([*starts.tolist(), rows.num_rows]), strict=True):
+        yield str(name), rows.slice(start, end - start)
 
 
 def stays_of(rows: pa.Table) -> pa.Table:
@@ -62,26 +64,58 @@ def stays_of(rows: pa.Table) -> pa.Table:
 
 
 def _order(rows: pa.Table) -> Places:
-    dates, stays = _dates(rows), _stay_numbers(rows)
-    months = dates.astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
-    first_days = months.astype("datetime64[M]").astype("datetime64[D]").astype(np.int64)
-    stays += (months - months.min()) * (stays.max() + 1)
-    return stays * DAYS_A_MONTH + (dates - first_days)
+    """A number for each row that rises in the order of month, drive, model, site and day."""
+    stays, (months, days) = _stay_numbers(rows), _months_and_days(_dates(rows))
+    stays += months * (stays.max() + 1)
+    return stays * DAYS_A_MONTH + days
+
+
+def _places(key: Places) -> NDArray[np.integer[Any]]:
+    """Where the rows of ascending keys stand; of equal keys the first row first."""
+    room = int(key.max()) + 1
+    if room <= ROOM_A_ROW * len(key):
+        row_of = np.full(room, -1, np.int32)
+        row_of[key] = np.arange(len(key), dtype=np.int32)
+        places = row_of[row_of >= 0]
+        if len(places) == len(key):
+            return places
+    return np.argsort(key, kind="stable")
 
 
 def _stay_numbers(rows: pa.Table) -> Places:
     """One number for each drive, model and site."""
-    number = np.zeros(rows.num_rows, np.int64)
-    for name in ("serial", "model", "site"):
+    number = codes_of(whole(rows["serial"])).astype(np.int64)
+    for name in ("model", "site"):
         if name in rows.column_names:
-            texts = _whole(rows[name])
-            number = number * (len(texts.dictionary) + 1) + codes_of(texts) + 1
+            texts = whole(rows[name])
+            codes = codes_of(texts) + 1
+            if not _is_one_each(codes, number):
+                number = number * (len(texts.dictionary) + 1) + codes
     return number
+
+
+def _is_one_each(codes: NDArray[np.int32], number: Places) -> bool:
+    """Whether rows of one number have one code, as each drive has a model, and mostly a site."""
+    room = int(number.max()) + 1
+    if room > ROOM_A_ROW * len(number):
+        return False
+    code_of = np.empty(room, np.int32)
+    code_of[number] = codes
+    return bool((code_of[number] == codes).all())
+
+
+def _months_and_days(dates: NDArray[np.int32]) -> tuple[Places, Places]:
+    """The month, from the earliest, and the day in it, from 0, of each date; looked up, for each stands there often."""
+    first = dates.min()
+    days = np.arange(first, dates.max() + 1).astype("datetime64[D]")
+    months = days.astype("datetime64[M]")
+    at = dates - first
+    return (months - months[0]).astype(np.int64)[at], (days - months).astype(np.int64)[at]
 
 
 def _dates(rows: pa.Table) -> NDArray[np.int32]:
     """Days since 1970."""
-    return as_numpy(_whole(rows["date"]).view(pa.int32()))
+    return as_numpy(whole(rows["date"]).view(pa.int32()))
 
 
 def _days(rows: pa.Table) -> NDArray[np.int32]:
@@ -128,13 +162,13 @@ class _Stays:
             elif name in COUNTERS:
                 yield from self._counter(name)
             elif name in LAST_NAMED:
-                at = self.runs.last(there(_whole(self.rows[name])))
+                at = self.runs.last(there(whole(self.rows[name])))
                 yield name, self._texts(name, at)
                 yield f"{name}_day", self._days_at(at)
 
     def _failure(self) -> Iterator[tuple[str, pa.Array]]:
         if "failed" in self.rows.column_names:
-            failed = flags(_whole(self.rows["failed"]))
+            failed = flags(whole(self.rows["failed"]))
             yield "failed_day", self._days_at(self.runs.first(failed))
 
     def _hours(self) -> Iterator[tuple[str, pa.Array]]:
@@ -176,20 +210,15 @@ class _Stays:
         yield f"{name}_day", self._days_at(at)
 
     def _numbers(self, name: str) -> tuple[Values, Flags | None]:
-        column = _whole(self.rows[name])
-        return as_numpy(column), there(column)
+        column = whole(self.rows[name])
+        return as_numpy(column).astype(np.float64), there(column)
 
     def _texts(self, name: str, at: Places) -> pa.Array:
-        texts = _whole(self.rows[name])
+        texts = whole(self.rows[name])
         return texts.dictionary.take(texts.indices.take(as_arrow(at, at < 0)))
 
     def _days_at(self, at: Places) -> pa.Array:
         return _as_dates(self.dates[at], at < 0)
-
-
-def _whole(column: pa.ChunkedArray) -> pa.Array:
-    """A column in one piece; a column that is in one piece already is not copied."""
-    return column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
 
 
 def _known(highest: Values) -> pa.Array:

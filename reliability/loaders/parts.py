@@ -15,6 +15,7 @@ import pyarrow.parquet as pq
 from reliability.loaders.arrow_arrays import as_arrow, as_text
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.month_stays import in_order, months_of, stays_of
+from reliability.loaders.narrow import joined, narrowed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,10 +31,8 @@ RISING = [
     "bytes_read",
 ]  # hardly a value twice: cut by bytes, it packs best
 ALWAYS_THERE = {"date", "serial", "model", "failed", "source_file"}  # nothing has to say that they are
-LONG_PAGES = {
-    "max_rows_per_page": 1 << 20,
-    "write_batch_size": 1 << 15,
-}  # a quarter faster than the usual ones
+ROWS_A_GROUP = 1 << 18  # written together: more are hardly faster, and take more memory
+LONG_PAGES = {"max_rows_per_page": 1 << 20, "write_batch_size": 1 << 15}  # a quarter faster than usual
 AS_PART: dict[str, Any] = {
     "compression": "zstd",
     "write_statistics": ["serial"],
@@ -91,7 +90,11 @@ class Parts:
     def add(self, rows: pa.Table) -> None:
         """Take some rows."""
         self.rows += rows.num_rows
-        self._waiting.append(rows.select(self._schema.names).cast(self._schema))
+        columns = [
+            narrowed(rows[name]) if name in NUMBERS else rows[name].cast(self._schema.field(name).type)
+            for name in self._schema.names
+        ]
+        self._waiting.append(pa.Table.from_arrays(columns, self._schema.names))
         if sum(table.num_rows for table in self._waiting) >= self._rows_at_once:
             self._write_waiting()
 
@@ -99,14 +102,15 @@ class Parts:
         for month, ordered in months_of(in_order(self._take_waiting())):
             self.parts[month] = self._folder / f"month={month}" / self._name
             self.stays[month] = self._aside / f"{month}-{self._name}"
-            kept = self._as_kept(ordered)
-            coded = [name for name in kept.column_names if name not in RISING]
-            options = AS_PART | {"use_dictionary": coded, "use_byte_stream_split": RISING}
-            self._write(self.parts[month], kept, options)
+            for begin in range(0, ordered.num_rows, ROWS_A_GROUP):
+                kept = self._as_kept(ordered.slice(begin, ROWS_A_GROUP))
+                coded = [name for name in kept.column_names if name not in RISING]
+                options = AS_PART | {"use_dictionary": coded, "use_byte_stream_split": RISING}
+                self._write(self.parts[month], kept, options)
             self._write(self.stays[month], stays_of(ordered), AS_STAYS)
 
     def _take_waiting(self) -> pa.Table:
-        rows = pa.concat_tables(self._waiting).unify_dictionaries()
+        rows = joined(self._waiting)
         self._waiting = []
         return rows
 
@@ -115,7 +119,7 @@ class Parts:
         columns = {}
         for name in (*NAMES, *self._schema.names):
             if name in self._schema.names:
-                columns[name] = rows[name]
+                columns[name] = rows[name].cast(self._schema.field(name).type)
             elif name == "failed":
                 columns[name] = as_arrow(np.zeros(rows.num_rows, np.bool_))
             else:
