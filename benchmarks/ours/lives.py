@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
-import attrs
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
@@ -32,7 +32,7 @@ if __name__ == "__main__":
         months[month] = reduce_month(
             place, ground, month, new=parts, parts=parts, before=None, models=known.models
         )
-    manifest = attrs.evolve(known, months=months, tables={}, checkpoint=None)
+    manifest = replace(known, months=months, tables={}, checkpoint=None)
     tables, _ = make_lives(place, manifest, months)
     engine.close()
     seconds = time.perf_counter() - began

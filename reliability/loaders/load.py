@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -146,7 +147,7 @@ class _Load:
         # A file set aside now keeps the rows that it gave earlier, if it gave any; it is told in both lists.
         usable = self.reading.usable | {path.as_posix() for path in logs}
         aside = {name: reason for name, reason in self.known.set_aside.items() if name not in usable}
-        return attrs.evolve(
+        return replace(
             self.known,
             sources=self.reading.sources,
             set_aside=aside | self.reading.aside,
@@ -168,7 +169,7 @@ class _Load:
             if (entry := self._month(place, month, manifest)) is not None:
                 months[month] = entry
         self.ground.close_accounts(place, self.reading, months)
-        manifest = attrs.evolve(
+        manifest = replace(
             manifest,
             generation=self.generation,
             sources=self.reading.sources,
@@ -176,10 +177,10 @@ class _Load:
             tables={"rejects": self._rejects(place, logs), "removals": self._removals(place, logs)},
         )
         if not months:
-            return attrs.evolve(manifest, checkpoint=None)
+            return replace(manifest, checkpoint=None)
         self.progress.step("making lives")
         made, checkpoint = make_lives(place, manifest, touched)
-        return attrs.evolve(manifest, tables=manifest.tables | made, checkpoint=checkpoint)
+        return replace(manifest, tables=manifest.tables | made, checkpoint=checkpoint)
 
     def _month(self, place: Workplace, month: str, manifest: Manifest) -> MonthEntry | None:
         parts = self.reading.parts_of(month)

@@ -7,13 +7,11 @@ import os
 import re
 import shutil
 from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING
 
-import attrs
-import cattrs
-
 from reliability.errors import StoreError
-from reliability.loaders.mapping import Mapping  # noqa: TC001  (cattrs reads the types of the fields)
+from reliability.loaders.shaped import MisshapenError, reader
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -34,7 +32,7 @@ OWN = re.compile(
 FOLDERS = ("carried", "snapshots", "stays")
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class SourceEntry:
     """One file of snapshots that was read."""
 
@@ -48,7 +46,7 @@ class SourceEntry:
     parts: dict[str, str]
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class LogEntry:
     """One removal log that was read."""
 
@@ -58,7 +56,7 @@ class LogEntry:
     rows_rejected: int
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class MonthEntry:
     """What a month came to."""
 
@@ -67,7 +65,7 @@ class MonthEntry:
     models: list[str]  # spellings as read
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class Checkpoint:
     """Everything carried over from the months up to `through`: later ones are added without reading them again."""
 
@@ -76,7 +74,7 @@ class Checkpoint:
     tables: dict[str, str]
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class Running:
     """A running comparison, fixed at the first report and never changed."""
 
@@ -87,24 +85,24 @@ class Running:
     stated_rate: float | None = None  # on which the prior was centred, failures per drive-year
 
 
-@attrs.frozen
+@dataclass(frozen=True, slots=True)
 class Manifest:
     """The store, by name."""
 
     format: int = FORMAT
     generation: int = 0
-    sources: dict[str, SourceEntry] = attrs.field(factory=dict)
-    set_aside: dict[str, str] = attrs.field(factory=dict)  # name -> reason
-    logs: dict[str, LogEntry] = attrs.field(factory=dict)
-    models: dict[str, list[str]] = attrs.field(factory=dict)  # alias key -> spellings
-    retired: dict[str, list[str]] = attrs.field(factory=dict)  # preemptive, planned -> words of reasons
+    sources: dict[str, SourceEntry] = field(default_factory=dict)
+    set_aside: dict[str, str] = field(default_factory=dict)  # name -> reason
+    logs: dict[str, LogEntry] = field(default_factory=dict)
+    models: dict[str, list[str]] = field(default_factory=dict)  # alias key -> spellings
+    retired: dict[str, list[str]] = field(default_factory=dict)  # preemptive, planned -> words of reasons
     # How snapshots are read that stay where they lie: digest of the rules -> the rules. Empty: the store holds its own.
-    read_in_place: dict[str, Mapping] = attrs.field(factory=dict)
+    read_in_place: dict[str, dict[str, object]] = field(default_factory=dict)
     failed_means: str | None = None  # how the last mapping said that a drive failed, in words
-    months: dict[str, MonthEntry] = attrs.field(factory=dict)
-    tables: dict[str, str] = attrs.field(factory=dict)  # lives, checks, ... -> file
+    months: dict[str, MonthEntry] = field(default_factory=dict)
+    tables: dict[str, str] = field(default_factory=dict)  # lives, checks, ... -> file
     checkpoint: Checkpoint | None = None
-    running: dict[str, Running] = attrs.field(factory=dict)  # model as shown then
+    running: dict[str, Running] = field(default_factory=dict)  # model as shown then
     looks: str | None = None  # quarters at whose ends looks were planned, YYYYQn-YYYYQn
 
     def files(self) -> set[str]:
@@ -147,19 +145,19 @@ def read_manifest(folder: Path) -> Manifest:
             f"Load the files anew into another folder, or use the driveyears that made it."
         )
     try:
-        return cattrs.structure(table, Manifest)
-    except cattrs.ClassValidationError as error:
-        faults = "; ".join(cattrs.transform_error(error))
+        manifest: Manifest = reader(Manifest)(table)
+    except MisshapenError as error:
         raise StoreError(
-            f"The store in {folder} cannot be read: {NAME}: {faults}. Restore it, or load anew."
+            f"The store in {folder} cannot be read: {NAME}: {error}. Restore it, or load anew."
         ) from None
+    return manifest
 
 
 def commit(folder: Path, manifest: Manifest) -> None:
     """Make a manifest the store's, in one step: before it the store is as it was, after it as it says."""
     aside = folder / f".{NAME}.{os.getpid()}.part"
     with aside.open("w", encoding="utf-8") as file:
-        json.dump(cattrs.unstructure(manifest), file, indent=1, sort_keys=True)
+        json.dump(asdict(manifest), file, indent=1, sort_keys=True)
         file.flush()
         os.fsync(file.fileno())
     aside.replace(folder / NAME)
@@ -181,7 +179,7 @@ def fix_running(folder: Path, wanted: Dictionary[str, Running]) -> Manifest:
         fixed = {**wanted, **manifest.running}
         if fixed == manifest.running:
             return manifest
-        return _kept(folder, attrs.evolve(manifest, running=fixed))
+        return _kept(folder, replace(manifest, running=fixed))
 
 
 def fix_looks(folder: Path, looks: str) -> str:
@@ -191,7 +189,7 @@ def fix_looks(folder: Path, looks: str) -> str:
     """
     with held(folder):
         manifest = read_manifest(folder)
-        return manifest.looks or _kept(folder, attrs.evolve(manifest, looks=looks)).looks or looks
+        return manifest.looks or _kept(folder, replace(manifest, looks=looks)).looks or looks
 
 
 def _kept(folder: Path, manifest: Manifest) -> Manifest:

@@ -7,11 +7,10 @@ import math
 import shutil
 import threading
 import time
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-import attrs
 import duckdb
 import numpy as np
 import pyarrow as pa
@@ -208,8 +207,8 @@ def lives_made_by(engine: Engine, store: Path, folder: Path) -> Path:
     shutil.copytree(store, folder)
     manifest = read_manifest(folder)
     place = reduce.Workplace(engine, folder, manifest.generation + 1)
-    made, checkpoint = reduce.make_lives(place, attrs.evolve(manifest, checkpoint=None), manifest.months)
-    commit(folder, attrs.evolve(manifest, tables=manifest.tables | made, checkpoint=checkpoint))
+    made, checkpoint = reduce.make_lives(place, replace(manifest, checkpoint=None), manifest.months)
+    commit(folder, replace(manifest, tables=manifest.tables | made, checkpoint=checkpoint))
     return folder
 
 

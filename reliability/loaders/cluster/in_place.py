@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import calendar
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import attrs
+import cattrs
 
 from reliability.errors import SourceError, StoreError
 from reliability.loaders.careful_rows import Reject, reason_of
@@ -14,7 +16,7 @@ from reliability.loaders.cluster.engine import Cluster, told_apart
 from reliability.loaders.cluster.files import RemoteFile, find_files, shapes, still_there
 from reliability.loaders.cluster.rows import Readable, judged_rows, readable
 from reliability.loaders.manifest import WORK, SourceEntry
-from reliability.loaders.mapping import RetiredRule
+from reliability.loaders.mapping import Mapping, RetiredRule
 
 if TYPE_CHECKING:
     from collections.abc import Mapping as Dictionary
@@ -82,7 +84,7 @@ class InPlace:
             if name in reading.read_now():
                 entry = reading.sources[name]
                 kept = entry.rows_read - entry.rows_rejected - rows
-                reading.sources[name] = attrs.evolve(entry, rows_kept=kept, duplicate_rows=rows)
+                reading.sources[name] = replace(entry, rows_kept=kept, duplicate_rows=rows)
 
     def _place(self, files: Sequence[RemoteFile]) -> None:
         """Find our columns in the files; one that cannot be used is set aside."""
@@ -132,8 +134,8 @@ class InPlace:
             parts={f"{month:%Y-%m}": file.name for month in sorted(months.keys() - {None})},  # type: ignore[type-var]  # none is left
         )
         self.reading.take(file.name, entry, tuple(rejects))
-        self.reading.read_in_place[entry.rules] = attrs.evolve(
-            self.reading.mapping, models={}, retired=RetiredRule()
+        self.reading.read_in_place[entry.rules] = attrs.asdict(
+            attrs.evolve(self.reading.mapping, models={}, retired=RetiredRule())
         )
 
     def _rows_of(self, month: str, names: Sequence[str]) -> None:
@@ -159,7 +161,8 @@ class InPlace:
                     f"{name} is not as it was when it was loaded, and its rows are needed again. "
                     "Name it among the sources, or put it back."
                 )
-            self.readable[name] = readable(now[name], found[name], self.reading.read_in_place[entry.rules])
+            rules = cattrs.structure(self.reading.read_in_place[entry.rules], Mapping)
+            self.readable[name] = readable(now[name], found[name], rules)
 
     def _rows_at_most(self, names: Sequence[str]) -> int:
         return sum(self.reading.sources[name].rows_read for name in names)
