@@ -7,7 +7,7 @@ of places. The query says what a stay is, and runs where rows are few or lie els
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pyarrow as pa
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from reliability.loaders.runs import Flags, Places, Values
+    from reliability.loaders.runs import Flags, Numbers, Places, Values
 
 LONGEST_HOURS = 131_400  # more is no number of hours that a drive can have been on
 DAYS_A_MONTH = 32  # room for the day in the key of the order
@@ -54,6 +54,15 @@ def months_of(rows: pa.Table) -> Iterator[tuple[str, pa.Table]]:
         yield str(name), rows.slice(start, end - start)
 
 
+def pieces_of(rows: pa.Table, size: int) -> Iterator[pa.Table]:
+    """Rows that are in order in pieces of about so many, each with all the rows of its drives."""
+    drives = Runs.of(codes_of(whole(rows["serial"])))
+    wanted = np.arange(size, rows.num_rows, size)
+    ends = np.append(drives.starts, rows.num_rows)[np.searchsorted(drives.starts, wanted)]
+    for start, end in pairwise(np.unique([0, *ends, rows.num_rows]).tolist()):
+        yield rows.slice(start, end - start)
+
+
 def stays_of(rows: pa.Table) -> pa.Table:
     """The stays of rows of one month that are in order; the columns are those of stays.sql."""
     found = dict(_Stays(rows).columns())
@@ -63,14 +72,15 @@ def stays_of(rows: pa.Table) -> pa.Table:
     )
 
 
-def _order(rows: pa.Table) -> Places:
+def _order(rows: pa.Table) -> Numbers:
     """A number for each row that rises in the order of month, drive, model, site and day."""
     stays, (months, days) = _stay_numbers(rows), _months_and_days(_dates(rows))
-    stays += months * (stays.max() + 1)
-    return stays * DAYS_A_MONTH + days
+    if months.any():
+        stays = stays + months * (stays.max() + np.int64(1))
+    return stays * np.int64(DAYS_A_MONTH) + days
 
 
-def _places(key: Places) -> NDArray[np.integer[Any]]:
+def _places(key: Numbers) -> Numbers:
     """Where the rows of ascending keys stand; of equal keys the first row first."""
     room = int(key.max()) + 1
     if room <= ROOM_A_ROW * len(key):
@@ -82,19 +92,19 @@ def _places(key: Places) -> NDArray[np.integer[Any]]:
     return np.argsort(key, kind="stable")
 
 
-def _stay_numbers(rows: pa.Table) -> Places:
+def _stay_numbers(rows: pa.Table) -> Numbers:
     """One number for each drive, model and site."""
-    number = codes_of(whole(rows["serial"])).astype(np.int64)
+    number: Numbers = codes_of(whole(rows["serial"]))
     for name in ("model", "site"):
         if name in rows.column_names:
             texts = whole(rows[name])
             codes = codes_of(texts) + 1
             if not _is_one_each(codes, number):
-                number = number * (len(texts.dictionary) + 1) + codes
+                number = number * np.int64(len(texts.dictionary) + 1) + codes
     return number
 
 
-def _is_one_each(codes: NDArray[np.int32], number: Places) -> bool:
+def _is_one_each(codes: NDArray[np.int32], number: Numbers) -> bool:
     """Whether rows of one number have one code, as each drive has a model, and mostly a site."""
     room = int(number.max()) + 1
     if room > ROOM_A_ROW * len(number):
@@ -104,13 +114,13 @@ def _is_one_each(codes: NDArray[np.int32], number: Places) -> bool:
     return bool((code_of[number] == codes).all())
 
 
-def _months_and_days(dates: NDArray[np.int32]) -> tuple[Places, Places]:
+def _months_and_days(dates: NDArray[np.int32]) -> tuple[Numbers, Numbers]:
     """The month, from the earliest, and the day in it, from 0, of each date; looked up, for each stands there often."""
     first = dates.min()
     days = np.arange(first, dates.max() + 1).astype("datetime64[D]")
     months = days.astype("datetime64[M]")
     at = dates - first
-    return (months - months[0]).astype(np.int64)[at], (days - months).astype(np.int64)[at]
+    return (months - months[0]).astype(np.int16)[at], (days - months).astype(np.int8)[at]
 
 
 def _dates(rows: pa.Table) -> NDArray[np.int32]:

@@ -14,7 +14,7 @@ import pyarrow.parquet as pq
 
 from reliability.loaders.arrow_arrays import as_arrow, as_text
 from reliability.loaders.columns import NAMES, NUMBERS
-from reliability.loaders.month_stays import in_order, months_of, stays_of
+from reliability.loaders.month_stays import in_order, months_of, pieces_of, stays_of
 from reliability.loaders.narrow import joined, narrowed
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ AS_PART: dict[str, Any] = {
     "compression": "zstd",
     "write_statistics": ["serial"],
     "store_schema": False,
+    "use_byte_stream_split": RISING,
     **LONG_PAGES,
 }
 AS_STAYS: dict[str, Any] = {"compression": "zstd", "write_statistics": False, "use_dictionary": False}
@@ -67,6 +68,8 @@ class Parts:
         self._rows_at_once = rows_at_once
         self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
         self._schema = pa.schema({name: TYPES.get(name, TEXT) for name in columns})
+        coded = {*NAMES, *columns, "source_file"} - set(RISING)
+        self._as_part = AS_PART | {"use_dictionary": sorted(coded)}
         self._waiting: list[pa.Table] = []
         self._writers: dict[Path, pq.ParquetWriter] = {}
 
@@ -99,15 +102,14 @@ class Parts:
             self._write_waiting()
 
     def _write_waiting(self) -> None:
-        for month, ordered in months_of(in_order(self._take_waiting())):
+        for month, rows in months_of(in_order(self._take_waiting())):
             self.parts[month] = self._folder / f"month={month}" / self._name
             self.stays[month] = self._aside / f"{month}-{self._name}"
-            for begin in range(0, ordered.num_rows, ROWS_A_GROUP):
-                kept = self._as_kept(ordered.slice(begin, ROWS_A_GROUP))
-                coded = [name for name in kept.column_names if name not in RISING]
-                options = AS_PART | {"use_dictionary": coded, "use_byte_stream_split": RISING}
-                self._write(self.parts[month], kept, options)
-            self._write(self.stays[month], stays_of(ordered), AS_STAYS)
+            stays = []
+            for piece in pieces_of(rows, ROWS_A_GROUP):
+                self._write(self.parts[month], self._as_kept(piece), self._as_part)
+                stays.append(stays_of(piece))
+            self._write(self.stays[month], pa.concat_tables(stays), AS_STAYS)
 
     def _take_waiting(self) -> pa.Table:
         rows = joined(self._waiting)

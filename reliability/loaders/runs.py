@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     Flags = NDArray[np.bool_]
     Places = NDArray[np.int64]
+    Numbers = NDArray[np.signedinteger[Any]]
     Values = NDArray[np.float64]
 
 
@@ -23,29 +24,36 @@ class Runs:
     rows: int
 
     @classmethod
-    def of(cls, numbers: Places) -> Runs:
+    def of(cls, numbers: Numbers) -> Runs:
         """The runs of equal numbers."""
         turns = np.flatnonzero(numbers[1:] != numbers[:-1]) + 1
         return cls(np.concatenate((np.zeros(min(1, len(numbers)), np.int64), turns)), len(numbers))
 
     @property
+    def ends(self) -> Places:
+        """Where runs end: the place behind the last row of each."""
+        return np.append(self.starts[1:], self.rows)
+
+    @property
     def lengths(self) -> Places:
         """How many rows each run has."""
-        return np.diff(self.starts, append=self.rows)
+        return self.ends - self.starts
 
     def first(self, flags: Flags | None = None) -> Places:
         """The place of the first row of each run that has the flag; -1 where none has."""
         if flags is None:
             return self.starts
-        places = np.minimum.reduceat(np.where(flags, np.arange(self.rows), self.rows), self.starts)
-        return np.where(places == self.rows, -1, places)
+        flagged = np.append(np.flatnonzero(flags), self.rows)
+        places = flagged[np.searchsorted(flagged, self.starts)]
+        return np.where(places < self.ends, places, -1)
 
     def last(self, flags: Flags | None = None) -> Places:
         """The place of the last row of each run that has the flag; -1 where none has."""
         if flags is None:
-            return self.starts + self.lengths - 1
-        places: Places = np.maximum.reduceat(np.where(flags, np.arange(self.rows), -1), self.starts)
-        return places
+            return self.ends - 1
+        flagged = np.append(-1, np.flatnonzero(flags))
+        places = flagged[np.searchsorted(flagged, self.ends) - 1]
+        return np.where(places >= self.starts, places, -1)
 
     def highest(self, values: Values, flags: Flags | None = None) -> Values:
         """The highest value of each run among the rows with the flag; minus infinity where none has it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 
 from reliability.loaders.columns import COUNTERS, NAMES
 from reliability.loaders.engine import Engine
-from reliability.loaders.month_stays import in_order, stays_of
+from reliability.loaders.month_stays import in_order, months_of, pieces_of, stays_of
 from reliability.loaders.parts import TYPES
 from reliability.loaders.stay_columns import LIFETIME_BYTES, SCHEMA
 
@@ -87,9 +88,35 @@ def test_stays_are_those_of_the_query(tmp_path_factory: pytest.TempPathFactory, 
     coded = rows
     for name in texts:
         coded = coded.set_column(coded.column_names.index(name), name, rows[name].dictionary_encode())
-    made = stays_of(in_order(coded))
+    made = pa.concat_tables(map(stays_of, pieces_of(in_order(coded), 4)))
     assert in_words(made) == in_words(right)
     assert [(field.name, field.type) for field in right.schema] == [
         (field.name, field.type) for field in SCHEMA
     ]
     assert made.schema == SCHEMA
+
+
+ROWS = st.tuples(
+    st.sampled_from((date(1970, 1, 1), date(2025, 2, 28), date(2025, 3, 1), date(2025, 3, 2))),
+    st.sampled_from("CAB"),
+    st.sampled_from(("T18", "T19")),
+    st.sampled_from((None, "hall 1", "hall 2")),
+)
+
+
+@given(st.lists(ROWS, min_size=1, max_size=40))
+def test_rows_of_a_month_a_drive_and_a_site_are_neighbours_by_their_days_and_else_as_they_came(
+    rows: list[tuple[date, str, str, str | None]],
+) -> None:
+    days, *texts = zip(*rows, strict=True)
+    coded = [pa.array(text, pa.string()).dictionary_encode() for text in texts]
+    table = pa.table([pa.array(days), *coded, range(len(rows))], ["date", "serial", "model", "site", "row"])
+    ordered = [
+        (month, tuple(row.values())) for month, part in months_of(in_order(table)) for row in part.to_pylist()
+    ]
+    assert sorted(row[-1] for _, row in ordered) == list(range(len(rows)))
+    assert all(str(row[0]).startswith(month) for month, row in ordered)
+    stays = [list(stay) for _, stay in groupby(ordered, lambda each: (each[0], *each[1][1:4]))]
+    assert len(stays) == len({(day.replace(day=1), *names) for day, *names in rows})
+    assert all(stay == sorted(stay, key=lambda each: (each[1][0], each[1][-1])) for stay in stays)
+    assert [month for month, _ in ordered] == sorted(month for month, _ in ordered)
