@@ -14,8 +14,9 @@ import pyarrow.parquet as pq
 from reliability.loaders.engine import Engine
 from reliability.loaders.ground import InStore
 from reliability.loaders.manifest import read_manifest
-from reliability.loaders.reduce import Workplace, make_lives, reduce_month
+from reliability.loaders.reduce import make_lives, reduce_month
 from reliability.loaders.sources import Found
+from reliability.loaders.workplace import Workplace
 
 if __name__ == "__main__":
     store, out = map(Path, sys.argv[1:])

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Protocol
 from reliability.errors import SourceError, StoreError
 from reliability.loaders import reduce
 from reliability.loaders.ingest import Ingested, ingest
-from reliability.loaders.manifest import WORK, SourceEntry
+from reliability.loaders.manifest import SourceEntry
 from reliability.loaders.memory import FILES_AT_ONCE, USUAL, Memory
 from reliability.loaders.side_by_side import side_by_side
-from reliability.loaders.stored_stays import sum_up
+from reliability.loaders.stored_stays import summaries
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from reliability.loaders.manifest import MonthEntry
     from reliability.loaders.progress import Progress
     from reliability.loaders.reading import Reading
-    from reliability.loaders.reduce import Workplace
     from reliability.loaders.sources import Found, SourceFile
+    from reliability.loaders.workplace import Workplace
 
 
 class Ground(reduce.Ground, Protocol):
@@ -95,10 +95,9 @@ class InStore:
         progress.file_done(file.size, came.rows_read if came is not None else 0)
         return True
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> Path | None:  # noqa: ARG002  (the parts are of one month)
-        """Make `stays` of the parts; the file that holds just these, if there is one."""
-        aside = place.folder / WORK / "stays"
-        return sum_up(place.engine, place.files(parts), self._stays, aside, self.memory.rows_at_once)
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:  # noqa: ARG002  (the parts are of one month)
+        """Files of the parts' stays; of one stay several rows, where its days are in several."""
+        return summaries(place.files(parts), self._stays, place.aside, place.rows_at_once)
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""

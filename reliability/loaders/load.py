@@ -30,10 +30,11 @@ from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.progress import Progress, Silent
 from reliability.loaders.reading import Loaded, Reading
 from reliability.loaders.reasons import joined_words
-from reliability.loaders.reduce import Workplace, make_lives, reduce_month
+from reliability.loaders.reduce import make_lives, reduce_month
 from reliability.loaders.removals import RemovalLog, read_removals
 from reliability.loaders.sources import Found, find_sources
 from reliability.loaders.spellings import joined_aliases
+from reliability.loaders.workplace import Workplace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -127,7 +128,7 @@ class _Load:
         named  whether any source of snapshots was named; else the logs alone are read
         """
         engine = Engine(self.store / WORK, memory.engine_megabytes)
-        place = Workplace(engine, self.store, self.generation)
+        place = Workplace(engine, self.store, self.generation, memory.rows_at_once)
         try:
             self.ground.read(place, self.reading, self.progress)
             if named:

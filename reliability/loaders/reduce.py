@@ -11,17 +11,20 @@ from __future__ import annotations
 import calendar
 import hashlib
 import json
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Protocol
 
-from reliability.loaders.engine import QUERIES, STATE_TYPES, Engine
+from reliability.loaders.engine import QUERIES, STATE_TYPES
 from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
 from reliability.loaders.spellings import near_spellings, spellings
+from reliability.loaders.stored_stays import merge
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
+
+    from reliability.loaders.engine import Engine
+    from reliability.loaders.workplace import Workplace
 
 BRIDGE_DAYS = 30  # a longer gap cuts the life
 LISTED_GAP_DAYS = 7  # a longer gap is listed
@@ -52,37 +55,11 @@ CARRIED = ("presence", "drives", "stints", "absences", "hour_steps", "double_day
 SPELLING_COLUMNS = "model_read string, model_key string"
 
 
-@dataclass(frozen=True, slots=True)
-class Workplace:
-    """Where a load works: the engine, the store's folder, and the number that its new files carry."""
-
-    engine: Engine
-    folder: Path
-    generation: int
-
-    def files(self, names: Iterable[str]) -> list[Path]:
-        """Paths of files that the manifest names."""
-        return [self.folder / name for name in names]
-
-    def write(self, table: str, name: str, order: str | None = None) -> str:
-        """Write a table as `name-GENERATION.parquet`; the name for the manifest."""
-        path = f"{name}-{self.generation}.parquet"
-        self.engine.write(table, self.folder / path, order)
-        return path
-
-    def adopt(self, file: Path, name: str) -> str:
-        """Make a file that lies beside the store `name-GENERATION.parquet` of the store; the name for the manifest."""
-        path = f"{name}-{self.generation}.parquet"
-        (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
-        file.rename(self.folder / path)
-        return path
-
-
 class Ground(Protocol):
     """What the reduction asks of the place where the snapshots lie."""
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> Path | None:
-        """Make `stays` of parts of one month; the file that holds just these, if there is one that can be kept."""
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:
+        """Files of the stays of parts of one month; of one stay several rows, where its days are in several."""
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
         """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from all parts of the month."""
@@ -117,12 +94,11 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     models  the alias table
     """
     engine = place.engine
-    at_hand = ground.sum_up(place, month, new)
-    if before is not None:
-        engine.rename("stays", "new_stays")
-        engine.view("old_stays", place.files([before.stays]))
-        engine.define("stays_to_merge")
-        engine.make("stays", "merged_stays")
+    summaries = [
+        *ground.sum_up(place, month, new),
+        *(place.files([before.stays]) if before is not None else []),
+    ]
+    at_hand = merge(engine, summaries, place.aside, place.rows_at_once)
     read = [name for (name,) in engine.ask("models_read")]
     engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
     engine.make("awkward")
@@ -130,7 +106,7 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     name = f"stays/month={month}/stays"
     if engine.count("awkward"):
         repeats = _settle_month(place, ground, parts, before, month)
-    elif at_hand is not None and before is None:
+    elif at_hand is not None:
         return MonthEntry(place.adopt(at_hand, name), repeats, read)
     return MonthEntry(place.write("stays", name, order="serial, model_read, site, month"), repeats, read)
 
@@ -163,7 +139,6 @@ def make_lives(
     """
     engine = place.engine
     _name_models(place, manifest)
-    _collect_days(place, manifest)
     carried = _usable_checkpoint(place, manifest, set(touched))
     closing = [m for m in sorted(manifest.months)[:-OPEN_MONTHS] if carried is None or m > carried.through]
     if closing:
@@ -205,10 +180,30 @@ def _name_models(place: Workplace, manifest: Manifest) -> None:
     place.engine.hold("near_spellings", "model_key string, other string", near_spellings(found))
 
 
-def _collect_days(place: Workplace, manifest: Manifest) -> None:
+def _usable_checkpoint(place: Workplace, manifest: Manifest, touched: set[str]) -> Checkpoint | None:
+    """The checkpoint, if nothing that it rests on has changed.
+
+    The days collected and the calendar are made on the way, for they are asked about outages.
+    """
+    carried = manifest.checkpoint
+    if carried is not None and (
+        any(month <= carried.through for month in touched)
+        or carried.through >= max(manifest.months)
+        or carried.aliases != _alias_digest(manifest)
+    ):
+        carried = None
+    later = [m for m in sorted(manifest.months) if carried is None or m > carried.through]
+    place.engine.view("stays", place.files(manifest.months[month].stays for month in later))
+    for name in ("days_collected", "known_drives", "presence"):
+        _view_before(place, name, carried)
+    _collect_days(place)
+    _make_calendar(place)
+    return None if carried is None or _outages_changed(place, carried) else carried
+
+
+def _collect_days(place: Workplace) -> None:
     """Days collected by site of all months, and what follows from them: all days, the fleet's last ones."""
     engine = place.engine
-    engine.view("stays", place.files(month.stays for month in manifest.months.values()))
     engine.make("days_collected")
     engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
     engine.make("fleet_days")
@@ -223,41 +218,17 @@ def _collect_days(place: Workplace, manifest: Manifest) -> None:
     )
 
 
-def _usable_checkpoint(place: Workplace, manifest: Manifest, touched: set[str]) -> Checkpoint | None:
-    """The checkpoint, if nothing that it rests on has changed.
-
-    The calendar is made on the way, for it is asked about outages.
-    """
-    engine = place.engine
-    carried = manifest.checkpoint
-    if carried is not None:
-        older_changed = any(month <= carried.through for month in touched)
-        if (
-            older_changed
-            or carried.through >= max(manifest.months)
-            or carried.aliases != _alias_digest(manifest)
-        ):
-            carried = None
-    _make_calendar(place, manifest, carried)
-    if carried is None:
-        return None
-    engine.view("outages_before", place.files([carried.tables["outages"]]))
-    engine.hold("through", "last_day date", [(_month_end(carried.through),)])
-    changed = engine.ask("changed_outages")[0][0]
-    return None if changed else carried
+def _make_calendar(place: Workplace) -> None:
+    place.engine.make("known_drives")
+    place.engine.define("named_stays")
+    for step in ("presence", "calendar", "outage_bits"):
+        place.engine.make(step)
 
 
-def _make_calendar(place: Workplace, manifest: Manifest, carried: Checkpoint | None) -> None:
-    engine = place.engine
-    later = [m for m in sorted(manifest.months) if carried is None or m > carried.through]
-    engine.view("stays", place.files(manifest.months[month].stays for month in later))
-    for name in ("known_drives", "presence"):
-        _view_before(place, name, carried)
-    engine.make("known_drives")
-    engine.define("named_stays")
-    engine.make("presence")
-    engine.make("calendar")
-    engine.make("outage_bits")
+def _outages_changed(place: Workplace, carried: Checkpoint) -> bool:
+    place.engine.view("outages_before", place.files([carried.tables["outages"]]))
+    place.engine.hold("through", "last_day date", [(_month_end(carried.through),)])
+    return bool(place.engine.ask("changed_outages")[0][0])
 
 
 def _carry_on(place: Workplace, carried: Checkpoint | None) -> None:
@@ -285,8 +256,10 @@ def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None
 def _checkpoint(place: Workplace, manifest: Manifest, through: str) -> Checkpoint:
     """Write what the months up to this one came to, and what it rests on."""
     place.engine.hold("through", "last_day date", [(_month_end(through),)])
-    place.engine.make("outages")
+    for step in ("outages", "older_days_collected"):
+        place.engine.make(step)
     tables = {name: place.write(name, f"carried/{name}") for name in ("known_drives", *CARRIED, "outages")}
+    tables["days_collected"] = place.write("older_days_collected", "carried/days_collected")
     return Checkpoint(through, _alias_digest(manifest), tables)
 
 
@@ -305,7 +278,7 @@ def _end_lives(place: Workplace, manifest: Manifest) -> None:
 
 def _alias_digest(manifest: Manifest) -> str:
     """The alias table, and the columns that are carried: another version of the program may carry others."""
-    carried = [STATE_TYPES[name] for name in ("known_drives", *CARRIED)]
+    carried = [STATE_TYPES[name] for name in ("days_collected", "known_drives", *CARRIED)]
     rests_on = json.dumps([manifest.models, carried], sort_keys=True)
     return hashlib.sha256(rests_on.encode()).hexdigest()[:16]
 

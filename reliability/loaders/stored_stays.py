@@ -1,4 +1,4 @@
-"""The stays of one month, made of its parts in the store."""
+"""The stays of one month in files: made of its parts in the store, and merged with those that were there."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from reliability.loaders.columns import NAMES
+from reliability.loaders.merged_stays import TEXTS as TEXTS_OF_STAYS
+from reliability.loaders.merged_stays import merged
 from reliability.loaders.month_stays import in_order, stays_of
 from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
@@ -21,10 +23,10 @@ if TYPE_CHECKING:
 ROWS_A_STAY = 4  # with fewer rows, stays of several parts are more to merge than their rows are to sum up
 
 
-def sum_up(
-    engine: Engine, parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path, rows_at_once: int
-) -> Path | None:
-    """Make `stays` of parts of one month; the file that holds just these, if there is one.
+def summaries(
+    parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path, rows_at_once: int
+) -> list[Path]:
+    """Files of stays of parts of one month, in which one stay may have several rows.
 
     at_hand        parts whose stays were laid aside when they were written -> the file of these
     aside          folder for those that are made now
@@ -38,12 +40,37 @@ def sum_up(
     others = [part for part in parts if at_hand.get(part) not in files]
     if others:
         files.append(_lay_aside(others, aside / "of-parts.parquet", rows_at_once))
-    if len(files) == 1 and pq.read_metadata(files[0]).num_row_groups == 1:
-        engine.view("stays", files)
-        return files[0]
-    engine.view("stays_to_merge", files)
-    engine.make("stays", "merged_stays")
-    return None
+    return files
+
+
+def merge(engine: Engine, files: Sequence[Path], aside: Path, rows_at_once: int) -> Path | None:
+    """Make `stays` of files of stays of one month, one row a stay; the file that holds just these, if there is one.
+
+    aside          folder for it
+    rows_at_once   with more rows, the engine merges them, which can lay them aside on the disk
+    """
+    found = [pq.read_metadata(file) for file in files]
+    if len(files) == found[0].num_row_groups == 1:
+        merged_file = files[0]
+    elif sum(each.num_rows for each in found) <= rows_at_once:
+        merged_file = aside / "merged.parquet"
+        merged_file.parent.mkdir(parents=True, exist_ok=True)
+        pq.write_table(merged(_read(files)), merged_file, **AS_STAYS)
+    else:
+        engine.view("stays_to_merge", files)
+        engine.make("stays", "merged_stays")
+        return None
+    engine.view("stays", [merged_file])
+    return merged_file
+
+
+def _read(files: Sequence[Path]) -> pa.Table:
+    """Summaries with their texts in dictionaries."""
+    rows = pa.concat_tables(pq.ParquetFile(file).read(SCHEMA.names).cast(SCHEMA) for file in files)
+    for place, name in enumerate(SCHEMA.names):
+        if name in TEXTS_OF_STAYS:
+            rows = rows.set_column(place, name, rows[name].combine_chunks().dictionary_encode())
+    return rows.combine_chunks()
 
 
 def _is_summary(part: Path, stays: Path) -> bool:

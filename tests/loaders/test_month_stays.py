@@ -7,17 +7,20 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
+import pyarrow.compute as pc
 import pyarrow.parquet as pq
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from reliability.loaders.columns import COUNTERS, NAMES
 from reliability.loaders.engine import Engine
+from reliability.loaders.merged_stays import TEXTS, merged
 from reliability.loaders.month_stays import in_order, months_of, pieces_of, stays_of
 from reliability.loaders.parts import TYPES
 from reliability.loaders.stay_columns import LIFETIME_BYTES, SCHEMA
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     import pytest
@@ -65,6 +68,30 @@ def by_query(rows: pa.Table, folder: Path) -> pa.Table:
     return pq.read_table(folder / "stays.parquet")
 
 
+def in_dictionaries(rows: pa.Table, names: Sequence[str]) -> pa.Table:
+    for name in names:
+        rows = rows.set_column(rows.column_names.index(name), name, rows[name].dictionary_encode())
+    return rows
+
+
+def by_columns(rows: pa.Table) -> pa.Table:
+    """The stays that are made while rows are at hand."""
+    texts = [name for name in rows.column_names if name not in TYPES]
+    ordered = in_order(in_dictionaries(rows, texts))
+    return pa.concat_tables(map(stays_of, pieces_of(ordered, 4)))
+
+
+def merged_by_query(summaries: pa.Table, folder: Path) -> pa.Table:
+    """Summaries as the query merges them."""
+    pq.write_table(summaries, folder / "summaries.parquet")
+    engine = Engine()
+    engine.view("stays_to_merge", [folder / "summaries.parquet"])
+    engine.make("stays", "merged_stays")
+    engine.write("stays", folder / "merged.parquet")
+    engine.close()
+    return pq.read_table(folder / "merged.parquet")
+
+
 def in_words(stays: pa.Table) -> list[str]:
     return sorted(map(str, stays.to_pylist()))
 
@@ -84,11 +111,7 @@ def in_words(stays: pa.Table) -> list[str]:
 )
 def test_stays_are_those_of_the_query(tmp_path_factory: pytest.TempPathFactory, rows: pa.Table) -> None:
     right = by_query(rows, tmp_path_factory.mktemp("stays"))
-    texts = [name for name in rows.column_names if name not in TYPES]
-    coded = rows
-    for name in texts:
-        coded = coded.set_column(coded.column_names.index(name), name, rows[name].dictionary_encode())
-    made = pa.concat_tables(map(stays_of, pieces_of(in_order(coded), 4)))
+    made = by_columns(rows)
     assert in_words(made) == in_words(right)
     assert [(field.name, field.type) for field in right.schema] == [
         (field.name, field.type) for field in SCHEMA
@@ -120,3 +143,31 @@ def test_rows_of_a_month_a_drive_and_a_site_are_neighbours_by_their_days_and_els
     assert len(stays) == len({(day.replace(day=1), *names) for day, *names in rows})
     assert all(stay == sorted(stay, key=lambda each: (each[1][0], each[1][-1])) for stay in stays)
     assert [month for month, _ in ordered] == sorted(month for month, _ in ordered)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(months(), st.lists(st.integers(0, 2), min_size=25, max_size=25))
+def test_merged_summaries_are_those_of_the_query_and_of_all_rows_at_once(
+    tmp_path_factory: pytest.TempPathFactory, rows: pa.Table, groups: list[int]
+) -> None:
+    group = pa.array(groups[: rows.num_rows])
+    parts = [rows.filter(pc.equal(group, number)) for number in range(3)]
+    summaries = pa.concat_tables(by_columns(part) for part in parts if part.num_rows)
+    made = merged(in_dictionaries(summaries, TEXTS).combine_chunks())
+    assert made.schema == SCHEMA
+    assert in_words(made) == in_words(merged_by_query(summaries, tmp_path_factory.mktemp("merged")))
+    assert in_words(made) == in_words(by_columns(rows))
+
+
+def test_summaries_with_a_day_in_common_show_it_as_more_rows_than_days() -> None:
+    rows = pa.table(
+        {
+            "date": pa.array([date(2025, 3, 2), date(2025, 3, 5)]),
+            "serial": ["A", "A"],
+            "model": ["T18"] * 2,
+            "failed": [False] * 2,
+        }
+    )
+    twice = pa.concat_tables([by_columns(rows), by_columns(rows.slice(0, 1))])
+    [stay] = merged(in_dictionaries(twice, TEXTS).combine_chunks()).to_pylist()
+    assert (stay["days"], stay["rows"]) == (0b10010, 3)

@@ -31,6 +31,7 @@ from reliability.loaders.manifest import commit, read_manifest
 from reliability.loaders.mapping import read_mapping
 from reliability.loaders.progress import Silent
 from reliability.loaders.store import open_store
+from reliability.loaders.workplace import Workplace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -206,7 +207,7 @@ def lives_made_by(engine: Engine, store: Path, folder: Path) -> Path:
     """Copy the stays of a store and have their lives made; the store with them."""
     shutil.copytree(store, folder)
     manifest = read_manifest(folder)
-    place = reduce.Workplace(engine, folder, manifest.generation + 1)
+    place = Workplace(engine, folder, manifest.generation + 1)
     made, checkpoint = reduce.make_lives(place, replace(manifest, checkpoint=None), manifest.months)
     commit(folder, replace(manifest, tables=manifest.tables | made, checkpoint=checkpoint))
     return folder

@@ -21,13 +21,14 @@ from reliability.loaders.mapping import Mapping, RetiredRule
 if TYPE_CHECKING:
     from collections.abc import Mapping as Dictionary
     from collections.abc import Sequence
+    from pathlib import Path
 
     from pyspark.sql import SparkSession
 
     from reliability.loaders.manifest import MonthEntry
     from reliability.loaders.progress import Progress
     from reliability.loaders.reading import Reading
-    from reliability.loaders.reduce import Workplace
+    from reliability.loaders.workplace import Workplace
 
 LISTED_REJECTS = 1000  # of each file; all are counted
 
@@ -58,12 +59,14 @@ class InPlace:
             self._place(new)
             self._judge([file for file in new if file.name in self.readable], progress)
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
-        """Make `stays` of the files' rows of one month, on the cluster."""
+    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:
+        """The stays of the files' rows of one month, made on the cluster, in a file here."""
+        home = place.aside / "home.parquet"
         with told_apart():
             self._rows_of(month, parts)
             self.cluster.define("snapshots")
-            self._bring_home(place, "stays", "stays", self._rows_at_most(parts))
+            self.cluster.fetch(self.cluster.rows("stays"), home, at_most=self._rows_at_most(parts))
+        return [home]
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
         """Make `settled_stays` and `new_repeats` of the drives in `awkward`, on the cluster."""
