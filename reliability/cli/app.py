@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import atexit
+import gc
 import os
 from importlib.metadata import version
 
@@ -40,6 +42,8 @@ def run(arguments: list[str]) -> int:
     """Run one command; 0 done, 2 the command line is wrong."""
     # Read by Arrow when it is first loaded. Its own allocator keeps what is free: 150 MB in a load of 11 million rows.
     os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
+    # What is alive at the end goes with the process: to search it for cycles first takes as long as many a question.
+    atexit.register(gc.freeze)
     try:
         app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:
