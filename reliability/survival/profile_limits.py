@@ -35,7 +35,9 @@ _LARGEST = 700.0  # logarithm that a number of days can have
 class Region:
     """The parameters that come within `drop` of the largest log-likelihood.
 
-    highest    that log-likelihood
+    best       the fitted shape
+    sums       those of the likelihood at it
+    highest    the largest log-likelihood
     low, high  limits of the shape; `low` is None if none is too low
     tried      shapes between them, rising
     lowest_a   the lowest a at each of these, on the rim, where ages are largest
@@ -43,6 +45,8 @@ class Region:
     """
 
     likelihood: Likelihood
+    best: float
+    sums: Sums
     highest: float
     drop: float
     low: float | None
@@ -69,7 +73,8 @@ def region(likelihood: Likelihood, best: float, drop: float) -> Region:
 
     low, high = None if open_below else limit(-1), limit(1)
     tried = _spread(low or _NARROW * best, high)
-    return Region(likelihood, highest, drop, low, high, tried, *_rims(likelihood, tried, highest - drop))
+    rims = _rims(likelihood, tried, highest - drop)
+    return Region(likelihood, best, sums, highest, drop, low, high, tried, *rims)
 
 
 def _rims(

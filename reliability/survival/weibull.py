@@ -78,16 +78,17 @@ def weibull(
     if shape is None:
         return WeibullRefused(NoFit.NO_MAXIMUM, table.failures)
     around = region(lives, shape, drop)
+    shape_error = 1 / math.sqrt(-lives.score(shape, around.sums)[1])
     at_1 = lives.profile(1.0, lives.sums(1.0))
     enough = table.age[table.at_risk >= ENOUGH_AT_RISK]
     seen_to = float(enough[-1]) if enough.size else 0.0
     return Weibull(
         failures=table.failures,
-        shape=Estimate(shape, around.low, around.high, _shape_error(lives, shape)),
-        scale=_age_estimate(around, shape, _SCALE_SHARE),
+        shape=Estimate(shape, around.low, around.high, shape_error),
+        scale=_age_estimate(around, shape_error, _SCALE_SHARE),
         quantiles=tuple(
             Quantile(share, age, extrapolated=age.value > seen_to)
-            for share, age in ((share, _age_estimate(around, shape, share)) for share in quantiles)
+            for share, age in ((share, _age_estimate(around, shape_error, share)) for share in quantiles)
         ),
         log_likelihood=around.highest,
         constant_rate=ChiSquareTest(max(2 * (around.highest - at_1), 0.0), 1),
@@ -120,16 +121,11 @@ def _fitted_shape(lives: Likelihood) -> float | None:
     return shape if in_reach and lives.score(shape, sums)[1] < 0 else None
 
 
-def _shape_error(lives: Likelihood, shape: float) -> float:
-    return 1 / math.sqrt(-lives.score(shape, lives.sums(shape))[1])
-
-
-def _age_estimate(around: Region, shape: float, share: float) -> Estimate:
+def _age_estimate(around: Region, shape_error: float, share: float) -> Estimate:
     """The age by which a share fails; its standard error is that of its logarithm times itself."""
-    lives = around.likelihood
-    sums = lives.sums(shape)
+    lives, shape, sums = around.likelihood, around.best, around.sums
     log_age = math.log(-math.log1p(-share) * sums.value / lives.failures) / shape
     age = lives.oldest * math.exp(min(max(log_age, -_LARGEST), _LARGEST))
-    off = (log_age - sums.slope / sums.value) * _shape_error(lives, shape)
+    off = (log_age - sums.slope / sums.value) * shape_error
     error = math.sqrt(off**2 + 1 / lives.failures) / shape
     return Estimate(age, *quantile_limits(around, share), age * error)
