@@ -50,6 +50,14 @@ def test_the_rates_load_no_numbers_in_columns(small_store: Path) -> None:
     assert found & {"numpy", "scipy"} == set()
 
 
+def test_a_question_to_a_store_its_curves_and_its_fits_wait_for_no_library_but_arrays(tmp_path: Path) -> None:
+    found = loaded_by(
+        "import reliability as rel; rel.open_store, rel.Rate, rel.kaplan_meier, rel.weibull", tmp_path
+    )
+    assert found & set(HEAVY) == {"duckdb", "numpy"}
+    assert found & {"attrs", "cattrs"} == set()
+
+
 def test_the_overview_needs_no_parser(tmp_path: Path) -> None:
     assert loaded_by(RUN.format(["--help"]), tmp_path) & {"cyclopts", "rich"} == set()
 
