@@ -14,6 +14,13 @@ import json
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Protocol
 
+from reliability.loaders.day_rules import (
+    BRIDGE_DAYS,
+    LISTED_GAP_DAYS,
+    LOG_DAYS,
+    REAPPEAR_DAYS,
+    VANISH_DAYS,
+)
 from reliability.loaders.engine import QUERIES, STATE_TYPES
 from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
 from reliability.loaders.spellings import near_spellings, spellings
@@ -26,11 +33,6 @@ if TYPE_CHECKING:
     from reliability.loaders.engine import Engine
     from reliability.loaders.workplace import Workplace
 
-BRIDGE_DAYS = 30  # a longer gap cuts the life
-LISTED_GAP_DAYS = 7  # a longer gap is listed
-VANISH_DAYS = 30  # collected days without the drive at the end of the data
-REAPPEAR_DAYS = 14  # days after the failure from which a report is not just a late one
-LOG_DAYS = 30  # how far an entry of the log may lie from the end that it explains
 OPEN_MONTHS = 2  # the last months, for which days still come
 MONTHS_AT_ONCE = 6  # of the older ones: each takes memory, and each time costs what a load costs
 

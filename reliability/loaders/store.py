@@ -23,11 +23,11 @@ from reliability.loaders.accounts import (
     source_accounts,
 )
 from reliability.loaders.ages import tables_by_age
+from reliability.loaders.day_rules import VANISH_DAYS
 from reliability.loaders.engine import UNREADABLE, Engine
 from reliability.loaders.exposure import BAND_ENDS, Exposure, check_groupings, check_window, exposure
 from reliability.loaders.manifest import Manifest, Running, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
-from reliability.loaders.reduce import VANISH_DAYS
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
 from reliability.loaders.spellings import alias_keys, spellings
 from reliability.spelling import folded
