@@ -14,6 +14,7 @@ import pyarrow.parquet as pq
 from reliability.loaders.engine import Engine
 from reliability.loaders.ground import InStore
 from reliability.loaders.manifest import read_manifest
+from reliability.loaders.progress import Silent
 from reliability.loaders.reduce import make_lives, reduce_month
 from reliability.loaders.sources import Found
 from reliability.loaders.workplace import Workplace
@@ -27,12 +28,14 @@ if __name__ == "__main__":
     engine = Engine(out / "spill")
     place = Workplace(engine, out, 1)
     ground = InStore(Found((), ()))
-    months = {}
-    for month in known.months:
-        parts = [entry.parts[month] for entry in known.sources.values() if month in entry.parts]
-        months[month] = reduce_month(
-            place, ground, month, new=parts, parts=parts, before=None, models=known.models
-        )
+    parts = {
+        month: [entry.parts[month] for entry in known.sources.values() if month in entry.parts]
+        for month in known.months
+    }
+    months = {
+        month: reduce_month(place, ground, month, files, parts=parts[month], before=None, models=known.models)
+        for month, files in ground.sum_up(place, parts, Silent())
+    }
     manifest = replace(known, months=months, tables={}, checkpoint=None)
     tables, _ = make_lives(place, manifest, months)
     engine.close()

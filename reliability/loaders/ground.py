@@ -15,7 +15,7 @@ from reliability.loaders.side_by_side import side_by_side
 from reliability.loaders.stored_stays import summaries
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from reliability.loaders.manifest import MonthEntry
@@ -95,9 +95,20 @@ class InStore:
         progress.file_done(file.size, came.rows_read if came is not None else 0)
         return True
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:  # noqa: ARG002  (the parts are of one month)
-        """Files of the parts' stays; of one stay several rows, where its days are in several."""
-        return summaries(place.files(parts), self._stays, place.aside, place.rows_at_once)
+    def sum_up(
+        self, place: Workplace, parts: Mapping[str, Sequence[str]], progress: Progress
+    ) -> Iterator[tuple[str, list[Path]]]:
+        """Each month with files of its parts' stays; two months at once."""
+        with closing(side_by_side(partial(self._sum_up, place), parts.items(), FILES_AT_ONCE)) as coming:
+            for (month, _), files in coming:
+                progress.step(f"reducing {month}")
+                yield month, files.result()
+
+    def _sum_up(self, place: Workplace, of_month: tuple[str, Sequence[str]]) -> list[Path]:
+        month, parts = of_month
+        return summaries(
+            place.files(parts), self._stays, place.aside / f"{month}.parquet", place.rows_at_once
+        )
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""

@@ -163,12 +163,10 @@ class _Load:
 
     def _reduce(self, place: Workplace, manifest: Manifest, logs: dict[Path, RemovalLog]) -> Manifest:
         touched = sorted(set(self.reading.came) | self.reading.anew)
-        months = dict(self.known.months)
-        for month in touched:
-            self.progress.step(f"reducing {month}")
-            months.pop(month, None)
-            if (entry := self._month(place, month, manifest)) is not None:
-                months[month] = entry
+        months = {month: entry for month, entry in self.known.months.items() if month not in touched}
+        new = {month: parts for month in touched if (parts := self._new_parts(month))}
+        for month, summaries in self.ground.sum_up(place, new, self.progress):
+            months[month] = self._month(place, month, summaries, manifest)
         self.ground.close_accounts(place, self.reading, months)
         manifest = replace(
             manifest,
@@ -183,14 +181,20 @@ class _Load:
         made, checkpoint = make_lives(place, manifest, touched)
         return replace(manifest, tables=manifest.tables | made, checkpoint=checkpoint)
 
-    def _month(self, place: Workplace, month: str, manifest: Manifest) -> MonthEntry | None:
-        parts = self.reading.parts_of(month)
-        if not parts:
-            return None
-        before = None if month in self.reading.anew else self.known.months.get(month)
-        new = parts if before is None else self.reading.came[month]
+    def _new_parts(self, month: str) -> list[str]:
+        """The parts of a month that are not in its stays yet."""
+        return self.reading.parts_of(month) if self._before(month) is None else self.reading.came[month]
+
+    def _before(self, month: str) -> MonthEntry | None:
+        """The month as it was, if nothing of it was taken back."""
+        return None if month in self.reading.anew else self.known.months.get(month)
+
+    def _month(
+        self, place: Workplace, month: str, summaries: Sequence[Path], manifest: Manifest
+    ) -> MonthEntry:
+        parts, before = self.reading.parts_of(month), self._before(month)
         return reduce_month(
-            place, self.ground, month, new=new, parts=parts, before=before, models=manifest.models
+            place, self.ground, month, summaries, parts=parts, before=before, models=manifest.models
         )
 
     def _rejects(self, place: Workplace, logs: dict[Path, RemovalLog]) -> str:

@@ -27,10 +27,11 @@ from reliability.loaders.spellings import near_spellings, spellings
 from reliability.loaders.stored_stays import merge
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from reliability.loaders.engine import Engine
+    from reliability.loaders.progress import Progress
     from reliability.loaders.workplace import Workplace
 
 OPEN_MONTHS = 2  # the last months, for which days still come
@@ -60,8 +61,10 @@ SPELLING_COLUMNS = "model_read string, model_key string"
 class Ground(Protocol):
     """What the reduction asks of the place where the snapshots lie."""
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:
-        """Files of the stays of parts of one month; of one stay several rows, where its days are in several."""
+    def sum_up(
+        self, place: Workplace, parts: Mapping[str, Sequence[str]], progress: Progress
+    ) -> Iterator[tuple[str, list[Path]]]:
+        """Each month of `parts` with files of their stays; of one stay several rows, where its days are in several."""
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
         """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from all parts of the month."""
@@ -81,26 +84,23 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     place: Workplace,
     ground: Ground,
     month: str,
+    summaries: Sequence[Path],
     *,
-    new: Sequence[str],
     parts: Sequence[str],
     before: MonthEntry | None,
     models: Mapping[str, list[str]],
 ) -> MonthEntry:
     """Make the stays of one month.
 
-    ground  where the snapshots lie
-    new     parts that are not in the stays that were there
-    parts   all parts of the month, to which the awkward drives go back
-    before  the month as it was; None: from the parts alone
-    models  the alias table
+    ground     where the snapshots lie
+    summaries  files of stays that were not there yet
+    parts      all parts of the month, to which the awkward drives go back
+    before     the month as it was; None: there is nothing but the summaries
+    models     the alias table
     """
     engine = place.engine
-    summaries = [
-        *ground.sum_up(place, month, new),
-        *(place.files([before.stays]) if before is not None else []),
-    ]
-    at_hand = merge(engine, summaries, place.aside, place.rows_at_once)
+    all_summaries = [*summaries, *(place.files([before.stays]) if before is not None else [])]
+    at_hand = merge(engine, all_summaries, place.aside, place.rows_at_once)
     read = [name for (name,) in engine.ask("models_read")]
     engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
     engine.make("awkward")

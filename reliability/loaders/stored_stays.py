@@ -24,12 +24,12 @@ ROWS_A_STAY = 4  # with fewer rows, stays of several parts are more to merge tha
 
 
 def summaries(
-    parts: Sequence[Path], at_hand: Mapping[Path, Path], aside: Path, rows_at_once: int
+    parts: Sequence[Path], at_hand: Mapping[Path, Path], file: Path, rows_at_once: int
 ) -> list[Path]:
     """Files of stays of parts of one month, in which one stay may have several rows.
 
     at_hand        parts whose stays were laid aside when they were written -> the file of these
-    aside          folder for those that are made now
+    file           for those that are made now
     rows_at_once   how many rows are put in order together
     """
     files = [
@@ -39,7 +39,7 @@ def summaries(
     ]
     others = [part for part in parts if at_hand.get(part) not in files]
     if others:
-        files.append(_lay_aside(others, aside / "of-parts.parquet", rows_at_once))
+        files.append(_lay_aside(others, file, rows_at_once))
     return files
 
 

@@ -19,8 +19,8 @@ from reliability.loaders.manifest import WORK, SourceEntry
 from reliability.loaders.mapping import Mapping, RetiredRule
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
     from collections.abc import Mapping as Dictionary
-    from collections.abc import Sequence
     from pathlib import Path
 
     from pyspark.sql import SparkSession
@@ -59,14 +59,18 @@ class InPlace:
             self._place(new)
             self._judge([file for file in new if file.name in self.readable], progress)
 
-    def sum_up(self, place: Workplace, month: str, parts: Sequence[str]) -> list[Path]:
-        """The stays of the files' rows of one month, made on the cluster, in a file here."""
+    def sum_up(
+        self, place: Workplace, parts: Dictionary[str, Sequence[str]], progress: Progress
+    ) -> Iterator[tuple[str, list[Path]]]:
+        """Each month with the stays of the files' rows, made on the cluster, in a file here."""
         home = place.aside / "home.parquet"
-        with told_apart():
-            self._rows_of(month, parts)
-            self.cluster.define("snapshots")
-            self.cluster.fetch(self.cluster.rows("stays"), home, at_most=self._rows_at_most(parts))
-        return [home]
+        for month, names in parts.items():
+            progress.step(f"reducing {month}")
+            with told_apart():
+                self._rows_of(month, names)
+                self.cluster.define("snapshots")
+                self.cluster.fetch(self.cluster.rows("stays"), home, at_most=self._rows_at_most(names))
+            yield month, [home]
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
         """Make `settled_stays` and `new_repeats` of the drives in `awkward`, on the cluster."""
