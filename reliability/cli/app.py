@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import atexit
 import gc
-import os
 from importlib.metadata import version
 
 from cyclopts import App, CycloptsError, MissingArgumentError, UnusedCliTokensError
 from rich.console import Console
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
+from reliability.loaders.memory import give_back_at_once
 
 
 def _in_words(error: CycloptsError) -> str:
@@ -40,8 +40,7 @@ for _name, (_help, _example) in COMMANDS.items():
 
 def run(arguments: list[str]) -> int:
     """Run one command; 0 done, 2 the command line is wrong."""
-    # Read by Arrow when it is first loaded. Its own allocator keeps what is free: 150 MB in a load of 11 million rows.
-    os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
+    give_back_at_once()
     # What is alive at the end goes with the process: to search it for cycles first takes as long as many a question.
     atexit.register(gc.freeze)
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import dataclass
 from typing import Self
@@ -38,6 +39,14 @@ class Memory:
 
 
 USUAL = Memory(1 << 20, LARGEST_BLOCK, None)  # a month of 33,000 drives together
+
+
+def give_back_at_once() -> None:
+    """Have Arrow take memory from the system, which has back what is free; to be said before Arrow is loaded.
+
+    Its own allocator keeps it, 150 MB in a load of 11 million rows, and fills large pages of which little is used.
+    """
+    os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
 
 
 def memory_of(text: str) -> Memory:
