@@ -9,7 +9,7 @@ import math
 from functools import lru_cache
 
 _ROUNDING = 1e-15
-_ENOUGH = 4e-15  # of the value, between two steps
+_ENOUGH = 1e-9  # of the value, in one step: with the next the method would square that
 _STEPS = 100  # far more than Newton's method takes
 _TINY = 1e-300
 _KEPT = 4096  # a table of rates asks for the same few counts again and again

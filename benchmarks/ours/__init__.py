@@ -1,5 +1,5 @@
-"""Our side where no command does the measured step alone; Arrow takes memory as it does in a command."""
+"""Our side where no command does the measured step alone, in processes that are as a command's."""
 
-from reliability.loaders.memory import give_back_at_once
+from reliability.cli.process import answer_once
 
-give_back_at_once()
+answer_once()

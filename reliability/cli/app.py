@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import atexit
-import gc
 from importlib.metadata import version
 
 from cyclopts import App, CycloptsError, MissingArgumentError, UnusedCliTokensError
 from rich.console import Console
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
-from reliability.loaders.memory import give_back_at_once
+from reliability.cli.process import answer_once
 
 
 def _in_words(error: CycloptsError) -> str:
@@ -40,9 +38,7 @@ for _name, (_help, _example) in COMMANDS.items():
 
 def run(arguments: list[str]) -> int:
     """Run one command; 0 done, 2 the command line is wrong."""
-    give_back_at_once()
-    # What is alive at the end goes with the process: to search it for cycles first takes as long as many a question.
-    atexit.register(gc.freeze)
+    answer_once()
     try:
         app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:
