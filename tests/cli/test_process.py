@@ -1,10 +1,12 @@
 from __future__ import annotations
 
 import os
-
-import pytest
+from typing import TYPE_CHECKING
 
 from reliability.cli.process import answer_once
+
+if TYPE_CHECKING:
+    import pytest
 
 ASKED = ("ARROW_DEFAULT_MEMORY_POOL", "OPENBLAS_NUM_THREADS")
 
