@@ -12,7 +12,7 @@ from reliability.errors import QuestionError
 UNITS = {"MB": 1, "GB": 1000}
 LEAST_MB = 500
 PROGRAM_MB = 330  # the interpreter and the libraries, with what they keep for themselves
-BYTES_A_ROW = 400  # of a row on its way, before it is put in order and after
+BYTES_A_ROW = 300  # of a row on its way, before it is put in order and after, if no number is whole
 BYTES_A_LINE = 32  # of a block of text for each row that is put in order with others
 FILES_AT_ONCE = 2  # typing one goes on while another is put in order and written
 LARGEST_BLOCK = 1 << 22  # bytes; larger ones gain nothing

@@ -112,14 +112,9 @@ def _as_meant(name: str, column: pa.ChunkedArray, mapping: Mapping) -> pa.Chunke
         return column if column.null_count == 0 and _is_known_day(first, last) else None
     if name in NUMBERS:
         scale = mapping.scales()[name]
-        total = pc.sum(column).as_py()  # no number, if one of them is none
-        return (
-            None
-            if total is not None and not isfinite(total)
-            else column
-            if scale == 1
-            else reckoned(column, lambda numbers: numbers * scale)
-        )
+        if not isfinite(pc.sum(column).as_py() or 0):
+            return None  # one of them is no number, or has no end
+        return column if scale == 1 else reckoned(column, lambda numbers: numbers * scale)
     if name in mapping.extra.columns:
         return column
     needed = name in {"serial", "model"}
