@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 Kind = Literal["csv", "csv.gz", "parquet"]
 ENDINGS: dict[str, Kind] = {".csv": "csv", ".csv.gz": "csv.gz", ".parquet": "parquet"}
-BLOCK = 1 << 20
 # What opening and reading may end with: also a member that is encrypted, or packed in a way unknown here.
 BROKEN = (
     OSError,
@@ -51,19 +50,14 @@ class SourceFile:
 
     def digest(self) -> str:
         """SHA-256 of the content. Raises SourceError if it cannot be read to its end."""
-        found = hashlib.sha256()
         try:
             if self.member is None:
                 with self.path.open("rb") as file:
-                    while block := file.read(BLOCK):
-                        found.update(block)
-            else:
-                with zipfile.ZipFile(self.path) as archive, archive.open(self.member) as file:
-                    while block := file.read(BLOCK):
-                        found.update(block)
+                    return hashlib.file_digest(file, "sha256").hexdigest()
+            with zipfile.ZipFile(self.path) as archive, archive.open(self.member) as member:
+                return hashlib.file_digest(member, "sha256").hexdigest()  # type: ignore[arg-type]  # it reads into a buffer, too
         except BROKEN as error:
             raise SourceError(f"it cannot be read to its end ({error})") from None
-        return found.hexdigest()
 
     @contextmanager
     def on_disk(self, aside: Path) -> Iterator[Path]:
