@@ -135,9 +135,7 @@ def read_manifest(folder: Path) -> Manifest:
             f"There is no store in {folder}: it has no {NAME}. Make one with `driveyears load SOURCE --store {folder}`."
         ) from None
     except (OSError, ValueError) as error:
-        raise StoreError(
-            f"The store in {folder} cannot be read: {NAME}: {error}. Restore it, or load anew into another folder."
-        ) from None
+        raise unreadable(folder, str(error)) from None
     found = table.get("format") if isinstance(table, dict) else None
     if found != FORMAT:
         raise StoreError(
@@ -147,10 +145,15 @@ def read_manifest(folder: Path) -> Manifest:
     try:
         manifest: Manifest = reader(Manifest)(table)
     except MisshapenError as error:
-        raise StoreError(
-            f"The store in {folder} cannot be read: {NAME}: {error}. Restore it, or load anew."
-        ) from None
+        raise unreadable(folder, str(error)) from None
     return manifest
+
+
+def unreadable(folder: Path, why: str) -> StoreError:
+    """Say what is wrong with the manifest of the store in a folder, and what to do."""
+    return StoreError(
+        f"The store in {folder} cannot be read: {NAME}: {why}. Restore it, or load anew into another folder."
+    )
 
 
 def commit(folder: Path, manifest: Manifest) -> None:

@@ -56,6 +56,7 @@ MANIFESTS: dict[str, tuple[str | None, list[str]]] = {
     "cut off": (None, ["cannot be read: manifest.json", "Restore it, or load anew"]),
     "bytes": ("\x00\x01", ["cannot be read: manifest.json"]),
     "other types": ('{"format": 2, "months": 5}', ["manifest.json", "$.months"]),
+    "no rules": ('{"format": 2, "read_in_place": {"a": 5}}', ["manifest.json", "$.read_in_place['a']"]),
     "other rows": ('{"format": 2, "sources": {"a": {}}}', ["manifest.json", "$.sources['a']"]),
 }
 

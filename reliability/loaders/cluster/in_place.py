@@ -7,16 +7,13 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-import attrs
-import cattrs
-
 from reliability.errors import SourceError, StoreError
 from reliability.loaders.careful_rows import Reject, reason_of
 from reliability.loaders.cluster.engine import Cluster, told_apart
 from reliability.loaders.cluster.files import RemoteFile, find_files, shapes, still_there
 from reliability.loaders.cluster.rows import Readable, judged_rows, readable
+from reliability.loaders.kept_rules import as_kept, kept_rules
 from reliability.loaders.manifest import WORK, SourceEntry
-from reliability.loaders.mapping import Mapping, RetiredRule
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,6 +47,8 @@ class InPlace:
                 "Load them into another folder with --store."
             )
         self.reading = reading
+        read_by = {entry.rules for entry in reading.sources.values()}
+        self.rules = kept_rules(place.folder, reading.read_in_place, read_by)
         progress.begin(len(self.found), sum(file.size for file in self.found))
         new = [file for file in self.found if not reading.knows_by_name(file.name, file.digest)]
         for file in set(self.found) - set(new):
@@ -141,9 +140,7 @@ class InPlace:
             parts={f"{month:%Y-%m}": file.name for month in sorted(months.keys() - {None})},  # type: ignore[type-var]  # none is left
         )
         self.reading.take(file.name, entry, tuple(rejects))
-        self.reading.read_in_place[entry.rules] = attrs.asdict(
-            attrs.evolve(self.reading.mapping, models={}, retired=RetiredRule())
-        )
+        self.reading.read_in_place[entry.rules] = as_kept(self.reading.mapping)
 
     def _rows_of(self, month: str, names: Sequence[str]) -> None:
         """Name the rows of a month in files, those of earlier loads included, `snapshot_rows`."""
@@ -168,8 +165,7 @@ class InPlace:
                     f"{name} is not as it was when it was loaded, and its rows are needed again. "
                     "Name it among the sources, or put it back."
                 )
-            rules = cattrs.structure(self.reading.read_in_place[entry.rules], Mapping)
-            self.readable[name] = readable(now[name], found[name], rules)
+            self.readable[name] = readable(now[name], found[name], self.rules[entry.rules])
 
     def _rows_at_most(self, names: Sequence[str]) -> int:
         return sum(self.reading.sources[name].rows_read for name in names)
