@@ -8,6 +8,7 @@ from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 import pytest
+from dealing import ByFile
 from doc_examples import printed, run_console_block, write_toml_block
 from doc_fleet import write_fleet
 from fresh_python import fresh_python
@@ -18,6 +19,8 @@ from sybil.parsers.markdown import CodeBlockParser, PythonCodeBlockParser
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
+
+    from xdist.remote import Producer
 
 settings.register_profile("house", deadline=None)  # a case may open a database, and a machine may be busy
 settings.load_profile("house")
@@ -44,6 +47,12 @@ pytest_collect_file = Sybil(
     patterns=["README.md", "DEVELOPERS.md", "docs/*.md"],
     fixtures=["beside_the_small_fleet"],
 ).pytest()
+
+
+@pytest.hookimpl(optionalhook=True)  # nobody asks where xdist is turned off
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> ByFile | None:
+    """Say how `--dist loadfile` deals tests out."""
+    return ByFile(config, log) if config.getoption("dist") == "loadfile" else None
 
 
 @pytest.fixture(scope="session")

@@ -57,7 +57,7 @@ class Processes:
 
 @contextmanager
 def running_cluster(folder: Path) -> Iterator[Processes]:
-    """Run a master and two workers of one core each; all are ended afterwards, whatever happens."""
+    """Run a master and two workers, each with room for two programs at a time; all are ended, whatever happens."""
     port = _free_port()
     master = f"spark://127.0.0.1:{port}"
     started: list[subprocess.Popen[bytes]] = []
@@ -67,9 +67,13 @@ def running_cluster(folder: Path) -> Iterator[Processes]:
         _wait_for(folder / "master.log", "New state: ALIVE", 1)
         for name in ("one", "two"):
             place = ("--host", "127.0.0.1", "--webui-port", "0", "--work-dir", str(folder / name))
-            started.append(
-                _start(folder, name, "worker.Worker", *place, "--cores", "1", "--memory", "700m", master)
-            )
+            room = (
+                "--cores",
+                "2",
+                "--memory",
+                "1400m",
+            )  # so a command can load while the tests hold a session
+            started.append(_start(folder, name, "worker.Worker", *place, *room, master))
         _wait_for(folder / "master.log", "Registering worker", 2)
         yield Processes(master, folder / "master.log", tuple(started[1:]))
     finally:
