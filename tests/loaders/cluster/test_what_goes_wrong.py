@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from contextlib import nullcontext
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from tiny_stores import fingerprint, manifest, put
+from tiny_stores import fingerprint, manifest, put, refused
 
 from reliability.errors import LoadStopped, SourceError, StoreError
 from reliability.loaders.load import load
@@ -84,23 +85,23 @@ def test_a_store_holds_its_snapshots_itself_or_none(session: SparkSession, tmp_p
 
 
 def test_rules_that_somebody_changed_are_refused_before_anything_is_read(
-    session: SparkSession, tmp_path: Path
+    session: SparkSession,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    store = tmp_path / "away"
-    path = small_file(tmp_path / "a.parquet", 3)
+    monkeypatch.setattr("reliability.cli.load.session_at", lambda _: nullcontext(session))
+    store, path = tmp_path / "away", small_file(tmp_path / "a.parquet", 3)
     load([str(path)], store, spark=session)
     known = manifest(store)
-    (rules,) = known["read_in_place"].values()
+    ((digest, rules),) = known["read_in_place"].items()
     rules["columns"]["serial"] = {"column": "model"}
     put(store / "manifest.json", json.dumps(known))
-    before = fingerprint(store)
+    command = ("load", path, "--store", store, "--engine", "spark", "--master", "the one of the session")
+    naming = [f"The store in {store} cannot be read", f"$.read_in_place['{digest}']", "into another folder."]
     for days in (3, 4):
         small_file(path, days)
-        with pytest.raises(
-            StoreError, match=r"not the rules that files were read by .* into another folder\.$"
-        ):
-            load([str(path)], store, spark=session)
-        assert fingerprint(store) == before
+        refused(capsys, tmp_path, *command, naming=naming)
     assert len(open_store(store).lives()) == 1, "a question needs no rules"
 
 
