@@ -14,8 +14,9 @@ import pyarrow.parquet as pq
 from reliability.loaders.engine import Engine
 from reliability.loaders.ground import InStore
 from reliability.loaders.manifest import read_manifest
+from reliability.loaders.months import reduce_month
 from reliability.loaders.progress import Silent
-from reliability.loaders.reduce import make_lives, reduce_month
+from reliability.loaders.reduce import make_lives
 from reliability.loaders.sources import Found
 from reliability.loaders.workplace import Workplace
 

@@ -50,6 +50,7 @@ STATE_TYPES = {
     "repeats": "code string, serial string, model_read string, first_day date, rows bigint, detail string",
     "days_collected": "site string, month date, days int",
     "rejects": "file string, line int, column_name string, value string, reason string",
+    "spellings": "model_read string, model_key string",
     "near_spellings": "model_key string, other string",
 }  # the tables that may have no row yet, in types that both engines know
 

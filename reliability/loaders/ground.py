@@ -7,10 +7,10 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from reliability.errors import SourceError, StoreError
-from reliability.loaders import reduce
 from reliability.loaders.ingest import Ingested, ingest
 from reliability.loaders.manifest import SourceEntry
 from reliability.loaders.memory import FILES_AT_ONCE, USUAL, Memory
+from reliability.loaders.months import Snapshots, settle
 from reliability.loaders.side_by_side import side_by_side
 from reliability.loaders.stored_stays import summaries
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from reliability.loaders.workplace import Workplace
 
 
-class Ground(reduce.Ground, Protocol):
+class Ground(Snapshots, Protocol):
     """What a load asks of the place where its snapshots lie."""
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
@@ -112,7 +112,7 @@ class InStore:
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""
-        reduce.settle(place.engine, place.files(parts))
+        settle(place.engine, place.files(parts))
 
     def close_accounts(self, place: Workplace, reading: Reading, months: Mapping[str, MonthEntry]) -> None:
         """Nothing is left to tell: a file's duplicates are counted as it is read."""

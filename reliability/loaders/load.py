@@ -27,10 +27,11 @@ from reliability.loaders.manifest import (
 )
 from reliability.loaders.mapping import OWN_NAMES, Mapping
 from reliability.loaders.memory import USUAL, Memory
+from reliability.loaders.months import reduce_month
 from reliability.loaders.progress import Progress, Silent
 from reliability.loaders.reading import Loaded, Reading
 from reliability.loaders.reasons import joined_words
-from reliability.loaders.reduce import make_lives, reduce_month
+from reliability.loaders.reduce import make_lives
 from reliability.loaders.removals import RemovalLog, read_removals
 from reliability.loaders.sources import Found, find_sources
 from reliability.loaders.spellings import joined_aliases

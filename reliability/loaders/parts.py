@@ -14,8 +14,9 @@ import pyarrow.parquet as pq
 
 from reliability.loaders.arrow_arrays import as_arrow, as_text
 from reliability.loaders.columns import NAMES, NUMBERS
-from reliability.loaders.month_stays import in_order, months_of, pieces_of, stays_of
+from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined, narrowed
+from reliability.loaders.order import in_order, months_of, pieces_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

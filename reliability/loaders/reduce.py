@@ -1,7 +1,6 @@
-"""Snapshots -> stays -> lives: only the months that are new, on top of what the months before them left.
+"""Stays -> lives: only the months that are new, on top of what the months before them left.
 
-A month's stays are made from the snapshots that came, and merged into those that were there. The months are
-then added up in two steps: the older ones once, into a checkpoint; the last two each time anew, since days
+The months are added up in two steps: the older ones once, into a checkpoint; the last two each time anew, since days
 still come for them. So the cost of a new day does not grow with the years before it. When an older month
 changes, or the outages of its sites do, all months are added up again from their stays.
 """
@@ -12,7 +11,9 @@ import calendar
 import hashlib
 import json
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
+
+import pyarrow.parquet as pq
 
 from reliability.loaders.day_rules import (
     BRIDGE_DAYS,
@@ -22,20 +23,16 @@ from reliability.loaders.day_rules import (
     VANISH_DAYS,
 )
 from reliability.loaders.engine import QUERIES, STATE_TYPES
-from reliability.loaders.manifest import Checkpoint, Manifest, MonthEntry
+from reliability.loaders.manifest import Checkpoint, Manifest
 from reliability.loaders.spellings import near_spellings, spellings
-from reliability.loaders.stored_stays import merge
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
-    from pathlib import Path
+    from collections.abc import Iterable, Iterator
 
-    from reliability.loaders.engine import Engine
-    from reliability.loaders.progress import Progress
     from reliability.loaders.workplace import Workplace
 
 OPEN_MONTHS = 2  # the last months, for which days still come
-MONTHS_AT_ONCE = 6  # of the older ones: each takes memory, and each time costs what a load costs
+STAYS_AT_ONCE = 1 << 18  # of older months: each takes memory, and each time costs what a small load costs
 
 MONTH_STEPS = (
     "named_stays",
@@ -55,81 +52,6 @@ MONTH_STEPS = (
 )
 PASSED_ON = ("drive_months", "pieces")  # row by row into what asks for them, and not kept
 CARRIED = ("presence", "drives", "stints", "absences", "hour_steps", "double_days")
-SPELLING_COLUMNS = "model_read string, model_key string"
-
-
-class Ground(Protocol):
-    """What the reduction asks of the place where the snapshots lie."""
-
-    def sum_up(
-        self, place: Workplace, parts: Mapping[str, Sequence[str]], progress: Progress
-    ) -> Iterator[tuple[str, list[Path]]]:
-        """Each month of `parts` with files of their stays; of one stay several rows, where its days are in several."""
-
-    def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:
-        """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from all parts of the month."""
-
-
-def settle(engine: Engine, parts: Iterable[Path]) -> None:
-    """Make `settled_stays` and `new_repeats` of the drives in `awkward`, from parts that the engine itself can read."""
-    engine.view("snapshot_rows", parts)
-    engine.make("snapshots", "awkward_snapshots")
-    engine.make("new_repeats", "repeats")
-    engine.make("settled_snapshots")
-    engine.rename("settled_snapshots", "snapshots")
-    engine.make("settled_stays", "stays")
-
-
-def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of)
-    place: Workplace,
-    ground: Ground,
-    month: str,
-    summaries: Sequence[Path],
-    *,
-    parts: Sequence[str],
-    before: MonthEntry | None,
-    models: Mapping[str, list[str]],
-) -> MonthEntry:
-    """Make the stays of one month.
-
-    ground     where the snapshots lie
-    summaries  files of stays that were not there yet
-    parts      all parts of the month, to which the awkward drives go back
-    before     the month as it was; None: there is nothing but the summaries
-    models     the alias table
-    """
-    engine = place.engine
-    all_summaries = [*summaries, *(place.files([before.stays]) if before is not None else [])]
-    at_hand = merge(engine, all_summaries, place.aside, place.rows_at_once)
-    read = [name for (name,) in engine.ask("models_read")]
-    engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in spellings(read, models)])
-    engine.make("awkward")
-    repeats = before.repeats if before is not None else None
-    name = f"stays/month={month}/stays"
-    if engine.count("awkward"):
-        repeats = _settle_month(place, ground, parts, before, month)
-    elif at_hand is not None:
-        return MonthEntry(place.adopt(at_hand, name), repeats, read)
-    return MonthEntry(place.write("stays", name, order="serial, model_read, site, month"), repeats, read)
-
-
-def _settle_month(
-    place: Workplace, ground: Ground, parts: Sequence[str], before: MonthEntry | None, month: str
-) -> str | None:
-    """Replace the stays of the awkward drives by those of their settled snapshots, and list who reported twice."""
-    engine = place.engine
-    engine.rename("stays", "plain_stays")
-    ground.settle(place, month, parts)
-    engine.make("stays", "replaced_stays")
-    engine.view(
-        "repeats_before", place.files([before.repeats] if before is not None and before.repeats else [])
-    )
-    engine.make("repeats", "merged_repeats")
-    if not engine.count("repeats"):
-        return None
-    return place.write(
-        "repeats", f"stays/month={month}/repeats", order="code, serial, model_read, first_day, detail"
-    )
 
 
 def make_lives(
@@ -145,10 +67,10 @@ def make_lives(
     closing = [m for m in sorted(manifest.months)[:-OPEN_MONTHS] if carried is None or m > carried.through]
     if closing:
         _carry_on(place, carried)
-        for begin in range(0, len(closing), MONTHS_AT_ONCE):
-            if begin:
+        for turn, months in enumerate(_by_turns(place, manifest, closing)):
+            if turn:
                 _carry_further(place)
-            _add_months(place, manifest, closing[begin : begin + MONTHS_AT_ONCE])
+            _add_months(place, manifest, months)
             engine.make("presence")
         carried = _checkpoint(place, manifest, closing[-1])
     _carry_on(place, carried)
@@ -177,7 +99,7 @@ def _name_models(place: Workplace, manifest: Manifest) -> None:
     )
     logged = [name for (name,) in place.engine.ask("models_logged")]
     both = spellings(sorted({*read, *logged}), manifest.models)
-    place.engine.hold("spellings", SPELLING_COLUMNS, [(s.read, s.key) for s in both])
+    place.engine.hold_like("spellings", [(s.read, s.key) for s in both])
     place.engine.hold("models", "model_key string, model string", shown)
     place.engine.hold("near_spellings", "model_key string, other string", near_spellings(found))
 
@@ -246,6 +168,22 @@ def _carry_further(place: Workplace) -> None:
     """Have the next months go on from those just added up, as a later load would."""
     for name in CARRIED:
         place.engine.rename(name, f"{name}_before")
+
+
+def _by_turns(place: Workplace, manifest: Manifest, months: Iterable[str]) -> Iterator[list[str]]:
+    """Months in order, as many together as have few enough stays, and one at least."""
+    together: list[str] = []
+    stays = 0
+    for month in months:
+        [file] = place.files([manifest.months[month].stays])
+        came = pq.read_metadata(file).num_rows
+        if together and stays + came > STAYS_AT_ONCE:
+            yield together
+            together, stays = [], 0
+        together.append(month)
+        stays += came
+    if together:
+        yield together
 
 
 def _add_months(place: Workplace, manifest: Manifest, months: list[str]) -> None:

@@ -10,7 +10,8 @@ import pyarrow.parquet as pq
 from reliability.loaders.columns import NAMES
 from reliability.loaders.merged_stays import TEXTS as TEXTS_OF_STAYS
 from reliability.loaders.merged_stays import merged
-from reliability.loaders.month_stays import in_order, stays_of
+from reliability.loaders.month_stays import stays_of
+from reliability.loaders.order import in_order
 from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
 

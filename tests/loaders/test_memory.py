@@ -24,8 +24,8 @@ def test_small_steps_come_to_the_same_store(tmp_path: Path, monkeypatch: pytest.
     text = csv_of(*gone, rows("S9", range(200), failed={199: "1"}))
     put(tmp_path / "source" / "a.csv", text + "2025-03-01,,TARN T18\n")
     stores = {}
-    for name, memory, months in (("usual", USUAL, 6), ("small", Memory(100, 900, 200), 1)):
-        monkeypatch.setattr(reduce, "MONTHS_AT_ONCE", months)
+    for name, memory, stays in (("usual", USUAL, 1 << 18), ("small", Memory(100, 900, 200), 20)):
+        monkeypatch.setattr(reduce, "STAYS_AT_ONCE", stays)
         load([str(tmp_path / "source")], tmp_path / name, memory=memory)
         stores[name] = everything(tmp_path / name) | {"rejects": list(map(str, rejects(tmp_path / name)))}
     assert stores["small"] == stores["usual"]

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from reliability.loaders.columns import COUNTERS, NAMES
 from reliability.loaders.engine import Engine
 from reliability.loaders.merged_stays import TEXTS, merged
-from reliability.loaders.month_stays import in_order, months_of, pieces_of, stays_of
+from reliability.loaders.month_stays import stays_of
+from reliability.loaders.order import in_order, months_of, pieces_of
 from reliability.loaders.parts import TYPES
 from reliability.loaders.stay_columns import LIFETIME_BYTES, SCHEMA
 
