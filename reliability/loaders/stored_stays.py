@@ -71,7 +71,7 @@ def _read(files: Sequence[Path]) -> pa.Table:
     for place, name in enumerate(SCHEMA.names):
         if name in TEXTS_OF_STAYS:
             rows = rows.set_column(place, name, rows[name].combine_chunks().dictionary_encode())
-    return rows.combine_chunks()
+    return rows
 
 
 def _is_summary(part: Path, stays: Path) -> bool:
