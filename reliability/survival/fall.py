@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 
 _ENOUGH = 1e-8  # of the logarithm, in one step: the next would be beyond its digits
-_MOST_STEPS = 200  # it takes three to eight
+_FLAT = 1e-12  # a fall below which two terms of a series are exact, and the difference in a step is not
+_MOST_STEPS = 200  # it takes two to five
 
 
 def log_ratio(fall: float, side: int) -> float:
@@ -18,8 +19,9 @@ def log_ratio(fall: float, side: int) -> float:
 
     fall  0 or more; at 0 both sides meet in 0
 
-    Newton's method, from where the root were if the fall was a parabola. It is convex in log s, so from the second step
-    on the method comes to the root from outside and cannot miss it.
+    Newton's method. With r^2 / 2 for the fall, it begins above 0 at log(1 + r + r^2 / 2), which the root never exceeds,
+    and below 0 at -r, where the root were if the fall was a parabola. The fall is convex in log s, so from the second
+    step on the method comes to the root from outside and cannot miss it.
 
     >>> for side in (-1, 1):
     ...     s = math.exp(log_ratio(0.5, side))
@@ -27,9 +29,10 @@ def log_ratio(fall: float, side: int) -> float:
     0.301710 0.500000
     2.357677 0.500000
     """
-    if fall == 0:
-        return 0.0
-    here = side * math.sqrt(2 * fall)
+    root = side * math.sqrt(2 * fall)
+    if fall < _FLAT:
+        return root - root * root / 6
+    here = math.log1p(root + fall) if side > 0 else root
     for _ in range(_MOST_STEPS):
         slope = math.expm1(here)
         step = (slope - here - fall) / slope

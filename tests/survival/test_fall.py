@@ -24,10 +24,17 @@ def test_it_is_the_w_of_lambert(side: int, fall: float) -> None:
 
 
 @SIDES
-@pytest.mark.parametrize("fall", [1e-4, 1e-8, 1e-12, 1e-300])
+@pytest.mark.parametrize("fall", [1e-4, 1e-8, 1e-11, 1e-12, 1e-15, 1e-18, 1e-24, 1e-300])
 def test_close_to_the_top_it_is_a_parabola(side: int, fall: float) -> None:
     root = side * math.sqrt(2 * fall)
-    assert log_ratio(fall, side) == pytest.approx(root - root**2 / 6, rel=fall + 1e-9)
+    assert log_ratio(fall, side) == pytest.approx(root - root**2 / 6, rel=fall + 1e-10, abs=0)
+
+
+@given(st.floats(500, 1e300))
+def test_a_far_fall_is_nearly_the_ratio_itself_upwards_and_its_own_logarithm_downwards(fall: float) -> None:
+    upwards, downwards = log_ratio(fall, 1), log_ratio(fall, -1)
+    assert upwards == pytest.approx(math.log(fall + 1 + upwards), rel=1e-12)
+    assert downwards == pytest.approx(-1 - fall, rel=1e-12)
 
 
 @SIDES
