@@ -11,6 +11,7 @@ from reliability.loaders.columns import NAMES
 from reliability.loaders.merged_stays import TEXTS as TEXTS_OF_STAYS
 from reliability.loaders.merged_stays import merged
 from reliability.loaders.month_stays import stays_of
+from reliability.loaders.narrow import joined
 from reliability.loaders.order import in_order
 from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
@@ -95,11 +96,7 @@ def _chunks(parts: Sequence[Path], rows_at_once: int) -> Iterator[pa.Table]:
         for group in range(file.num_row_groups):
             waiting.append(file.read_row_group(group, NAMES))
             if sum(rows.num_rows for rows in waiting) >= rows_at_once:
-                yield _joined(waiting)
+                yield joined(waiting)
                 waiting = []
     if waiting:
-        yield _joined(waiting)
-
-
-def _joined(tables: Sequence[pa.Table]) -> pa.Table:
-    return pa.concat_tables(tables).unify_dictionaries()
+        yield joined(waiting)

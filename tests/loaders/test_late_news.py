@@ -5,6 +5,7 @@ Three months are loaded one by one; then comes news of an old one. The store say
 
 from __future__ import annotations
 
+import json
 import shutil
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ import pytest
 from tiny_stores import Rows, csv_of, day, everything, lives, manifest, put, rows, table
 
 from reliability.loaders.load import load
+from reliability.loaders.manifest import NAME
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
 
 if TYPE_CHECKING:
@@ -149,3 +151,16 @@ def test_late_news_are_as_if_they_had_been_there_from_the_first(
         load_all(months, tmp_path / "anew", news, names=["source"])
     assert everything(tmp_path / "late") == everything(tmp_path / "anew")
     assert everything(tmp_path / "late") != everything(months / "fleet"), "and they are news"
+
+
+def test_what_another_version_carried_over_is_not_relied_on(months: Path, tmp_path: Path) -> None:
+    shutil.copytree(months / "fleet", tmp_path / "late")
+    known = manifest(tmp_path / "late")
+    known["checkpoint"]["aliases"] = "of other columns"
+    del known["checkpoint"]["tables"]["known_drives"]
+    put(tmp_path / "late" / NAME, json.dumps(known))
+    with arrived(months, News({"late.csv": csv_of(rows("N1", [LAST], site="north"))})) as source:
+        load_all(source, tmp_path / "late", names=["late.csv"])
+        load_all(months, tmp_path / "anew", names=["source"])
+    assert everything(tmp_path / "late") == everything(tmp_path / "anew")
+    assert manifest(tmp_path / "late")["checkpoint"]["tables"].keys() >= {"known_drives"}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import pyarrow as pa
+import pyarrow.parquet as pq
 import pytest
 from tiny_stores import (
     csv_of,
@@ -235,3 +237,16 @@ def test_a_store_that_was_moved_is_asked_and_loaded_as_before(folder: Folder) ->
     folder.store.rename(moved)
     assert everything(moved) == before
     assert loaded(folder.capsys, moved, folder.put("other.csv", good("C")))["drives"] == 3
+
+
+def test_rows_of_an_earlier_version_are_summed_up_with_those_of_now(folder: Folder) -> None:
+    for number in range(3):
+        folder.put(f"{number}.csv", csv_of(rows("A", [number]), rows("B", [number])))
+    folder.load()
+    for part in (folder.store / "snapshots").rglob("*.parquet"):
+        told = pq.read_table(part)  # it did not say which columns have a value in each row
+        may_lack = pa.schema([field.with_nullable(True) for field in told.schema])  # noqa: FBT003  (its only argument)
+        pq.write_table(told.cast(may_lack), part)
+    folder.put("1.csv", csv_of(rows("A", [1])))
+    folder.load()
+    assert everything(folder.store) == folder.anew()
