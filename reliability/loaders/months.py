@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 class Snapshots(Protocol):
-    """What the reduction asks of the place where the snapshots lie."""
+    """What the making of stays asks of the place where the snapshots lie."""
 
     def sum_up(
         self, place: Workplace, parts: Mapping[str, Sequence[str]], progress: Progress
