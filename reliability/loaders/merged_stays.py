@@ -1,8 +1,4 @@
-"""Summaries of the same stays become one: what merged_stays.sql says, over whole columns.
-
-The query says what merging is, and runs where the summaries are too many to lie in memory together; a test holds
-both equal.
-"""
+"""Summaries of the same stays become one, over whole columns: equal to the stays of all their rows at once."""
 
 from __future__ import annotations
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from reliability.loaders.manifest import MonthEntry
+from reliability.loaders.merging import merge
 from reliability.loaders.spellings import spellings
-from reliability.loaders.stored_stays import merge
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -59,16 +59,16 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     """
     engine = place.engine
     all_summaries = [*summaries, *(place.files([before.stays]) if before is not None else [])]
-    at_hand = merge(engine, all_summaries, place.aside, place.rows_at_once)
+    file = merge(all_summaries, place.aside / "merged.parquet", place.rows_at_once)
+    engine.view("stays", [file])
     read = [name for (name,) in engine.ask("models_read")]
     engine.hold_like("spellings", [(s.read, s.key) for s in spellings(read, models)])
     engine.make("awkward")
     repeats = before.repeats if before is not None else None
     name = f"stays/month={month}/stays"
-    if engine.count("awkward"):
-        repeats = _settle_month(place, ground, parts, before, month)
-    elif at_hand is not None:
-        return MonthEntry(place.adopt(at_hand, name), repeats, read)
+    if not engine.count("awkward"):
+        return MonthEntry(place.adopt(file, name), repeats, read)
+    repeats = _settle_month(place, ground, parts, before, month)
     return MonthEntry(place.write("stays", name, order="serial, model_read, site, month"), repeats, read)
 
 

@@ -1,4 +1,4 @@
-"""The stays of one month in files: made of its parts in the store, and merged with those that were there."""
+"""The stays of one month in files, made of its parts in the store."""
 
 from __future__ import annotations
 
@@ -8,8 +8,6 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from reliability.loaders.columns import NAMES
-from reliability.loaders.merged_stays import TEXTS as TEXTS_OF_STAYS
-from reliability.loaders.merged_stays import merged
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined
 from reliability.loaders.order import in_order
@@ -19,8 +17,6 @@ from reliability.loaders.stay_columns import SCHEMA
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
-
-    from reliability.loaders.engine import Engine
 
 ROWS_A_STAY = 4  # with fewer rows, stays of several parts are more to merge than their rows are to sum up
 
@@ -43,36 +39,6 @@ def summaries(
     if others:
         files.append(_lay_aside(others, file, rows_at_once))
     return files
-
-
-def merge(engine: Engine, files: Sequence[Path], aside: Path, rows_at_once: int) -> Path | None:
-    """Make `stays` of files of stays of one month, one row a stay; the file that holds just these, if there is one.
-
-    aside          folder for it
-    rows_at_once   with more rows, the engine merges them, which can lay them aside on the disk
-    """
-    found = [pq.read_metadata(file) for file in files]
-    if len(files) == found[0].num_row_groups == 1:
-        merged_file = files[0]
-    elif sum(each.num_rows for each in found) <= rows_at_once:
-        merged_file = aside / "merged.parquet"
-        merged_file.parent.mkdir(parents=True, exist_ok=True)
-        pq.write_table(merged(_read(files)), merged_file, **AS_STAYS)
-    else:
-        engine.view("stays_to_merge", files)
-        engine.make("stays", "merged_stays")
-        return None
-    engine.view("stays", [merged_file])
-    return merged_file
-
-
-def _read(files: Sequence[Path]) -> pa.Table:
-    """Summaries with their texts in dictionaries."""
-    rows = pa.concat_tables(pq.ParquetFile(file).read(SCHEMA.names).cast(SCHEMA) for file in files)
-    for place, name in enumerate(SCHEMA.names):
-        if name in TEXTS_OF_STAYS:
-            rows = rows.set_column(place, name, rows[name].combine_chunks().dictionary_encode())
-    return rows
 
 
 def _is_summary(part: Path, stays: Path) -> bool:

@@ -82,17 +82,6 @@ def by_columns(rows: pa.Table) -> pa.Table:
     return pa.concat_tables(map(stays_of, pieces_of(ordered, 4)))
 
 
-def merged_by_query(summaries: pa.Table, folder: Path) -> pa.Table:
-    """Summaries as the query merges them."""
-    pq.write_table(summaries, folder / "summaries.parquet")
-    engine = Engine()
-    engine.view("stays_to_merge", [folder / "summaries.parquet"])
-    engine.make("stays", "merged_stays")
-    engine.write("stays", folder / "merged.parquet")
-    engine.close()
-    return pq.read_table(folder / "merged.parquet")
-
-
 def in_words(stays: pa.Table) -> list[str]:
     return sorted(map(str, stays.to_pylist()))
 
@@ -146,17 +135,14 @@ def test_rows_of_a_month_a_drive_and_a_site_are_neighbours_by_their_days_and_els
     assert [month for month, _ in ordered] == sorted(month for month, _ in ordered)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None)
 @given(months(), st.lists(st.integers(0, 2), min_size=25, max_size=25))
-def test_merged_summaries_are_those_of_the_query_and_of_all_rows_at_once(
-    tmp_path_factory: pytest.TempPathFactory, rows: pa.Table, groups: list[int]
-) -> None:
+def test_merged_summaries_are_the_stays_of_all_rows_at_once(rows: pa.Table, groups: list[int]) -> None:
     group = pa.array(groups[: rows.num_rows])
     parts = [rows.filter(pc.equal(group, number)) for number in range(3)]
     summaries = pa.concat_tables(by_columns(part) for part in parts if part.num_rows)
     made = merged(in_dictionaries(summaries, TEXTS).combine_chunks())
     assert made.schema == SCHEMA
-    assert in_words(made) == in_words(merged_by_query(summaries, tmp_path_factory.mktemp("merged")))
     assert in_words(made) == in_words(by_columns(rows))
 
 

@@ -1,5 +1,5 @@
 -- Snapshots to stays: what one drive, as its model was read, did at one site in one month.
--- Every column merges with that of another stay of the same key (merged_stays.sql), so a stay is never counted from its neighbours.
+-- Every column merges with that of another stay of the same key (merged_stays.py), so a stay is never counted from its neighbours.
 -- A second row of one day shows as rows above the number of bits; settled_snapshots.sql then settles that drive and month,
 -- so a first or last value need not care which of two rows of one day it takes.
 with valid as (
