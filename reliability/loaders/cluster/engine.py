@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
     from pyspark.sql import DataFrame, SparkSession
 
+COMPRESSION = "zstd"  # of what comes home: stays become files of the store as they are
 SLICE_ROWS = 500_000  # of stays come home at a time: about 170 MB
 FAILED = (PySparkException, Py4JError, ConnectionError)  # what a question to a cluster may end with
 CLASS = re.compile(r"^:? *[A-Za-z0-9_.$]+(Exception|Error): ")  # the name that Java has for what went wrong
@@ -78,13 +79,13 @@ class Cluster:
         """
         path.parent.mkdir(parents=True, exist_ok=True)
         if at_most <= SLICE_ROWS:
-            pq.write_table(rows.toArrow(), path)
+            pq.write_table(rows.toArrow(), path, compression=COMPRESSION)
             return
         with self.kept(rows):
             slices = max(1, math.ceil(rows.count() / SLICE_ROWS))
             place = sql.pmod(sql.xxhash64(*rows.columns[:2]), sql.lit(slices))
             first = rows.where(place == 0).toArrow()
-            with pq.ParquetWriter(path, first.schema) as file:
+            with pq.ParquetWriter(path, first.schema, compression=COMPRESSION) as file:
                 file.write_table(first)
                 for number in range(1, slices):
                     file.write_table(rows.where(place == number).toArrow())
