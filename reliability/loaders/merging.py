@@ -17,20 +17,22 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-BATCH = 1 << 16  # rows looked through together for those of a slice
+BATCH = 1 << 15  # rows looked through together for those of a slice
+AS_ROWS = 4  # of snapshots that are put in order take as much memory as one stay that is merged
 
 
 def merge(files: Sequence[Path], file: Path, rows_at_once: int) -> Path:
     """The file that holds the stays of several, one row a stay: a single one as it is, or `file`, made now.
 
     files          at least one; of one stay several rows
-    rows_at_once   with more rows, drives are merged in slices, and each slice takes another look through the files
+    rows_at_once   of snapshots that memory has room for; with more stays than that allows, drives are merged in
+                   slices, and each slice takes another look through the files
     """
     found = [pq.read_metadata(each) for each in files]
     if len(files) == found[0].num_row_groups == 1:
         return files[0]
     file.parent.mkdir(parents=True, exist_ok=True)
-    slices = -(-sum(each.num_rows for each in found) // rows_at_once)
+    slices = -(-AS_ROWS * sum(each.num_rows for each in found) // rows_at_once)
     with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
         for rows in [_all_rows(files)] if slices == 1 else _in_slices(files, slices):
             writer.write_table(merged(_in_dictionaries(rows)))
