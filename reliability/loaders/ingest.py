@@ -22,6 +22,7 @@ from reliability.loaders.plain_rows import PlainForm
 from reliability.loaders.raw_rows import columns_of_parquet, read_csv, read_parquet
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
     from pathlib import Path
 
@@ -39,6 +40,7 @@ class Ingested:
     rejects: tuple[Reject, ...]
     parts: dict[str, Path] = field(default_factory=dict)  # month -> file
     stays: dict[str, Path] = field(default_factory=dict)  # month -> its stays, laid aside until the load ends
+    at_hand: dict[str, pa.Table] = field(default_factory=dict)  # month -> its rows, where it has no stays yet
 
     @property
     def rows_read(self) -> int:
@@ -64,11 +66,16 @@ def ingest(  # noqa: PLR0913, PLR0917  (from where, as what, to where)
             rejects = _Reading(engine, mapping, day, layout, aside, parts, memory).read(source, path)
             if not parts.rows + len(rejects):
                 raise SourceError("it has a header and no rows")
-    with engine.alone():
-        engine.view("file_stays", parts.stays.values())
-        duplicates = int(engine.ask("ingest/repeated")[0][0])
+    duplicates = parts.repeated + (_repeated_in(engine, parts.stays.values()) if parts.stays else 0)
     rejects.sort(key=lambda reject: reject.line)
-    return Ingested(parts.rows - duplicates, duplicates, tuple(rejects), parts.parts, parts.stays)
+    kept = parts.rows - duplicates
+    return Ingested(kept, duplicates, tuple(rejects), parts.parts, parts.stays, parts.at_hand)
+
+
+def _repeated_in(engine: Engine, stays: Iterable[Path]) -> int:
+    with engine.alone():
+        engine.view("file_stays", stays)
+        return int(engine.ask("ingest/repeated")[0][0])
 
 
 def _layout(

@@ -86,7 +86,9 @@ class _Stays:
 
     def _failure(self) -> Iterator[tuple[str, pa.Array]]:
         if "failed" in self.rows.column_names:
-            failed = flags(whole(self.rows["failed"]))
+            column = whole(self.rows["failed"])
+            known = there(column)  # of files without the column, no row has it
+            failed = flags(column) if known is None else flags(column) & known
             yield "failed_day", self._days_at(self.runs.first(failed))
 
     def _hours(self) -> Iterator[tuple[str, pa.Array]]:

@@ -12,7 +12,7 @@ from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, whole
 from reliability.loaders.runs import Runs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -76,10 +76,23 @@ def _places(key: Numbers) -> Numbers:
     return np.argsort(key, kind="stable")
 
 
+def days_of_drives(rows: pa.Table) -> Numbers:
+    """One number for each drive, as its model was read, and day."""
+    dates = dates_of(rows)
+    first, last = dates.min(), dates.max()
+    number: Numbers = _numbers(rows, ("model",)) * np.int64(last - first + 1) + (dates - first)
+    return number
+
+
 def stay_numbers(rows: pa.Table) -> Numbers:
-    """One number for each drive, model and site."""
+    """One number for each drive, as its model was read, and site."""
+    return _numbers(rows, ("model", "site"))
+
+
+def _numbers(rows: pa.Table, besides: Sequence[str]) -> Numbers:
+    """One number for each serial number and what stands in other columns of text."""
     number: Numbers = codes_of(whole(rows["serial"]))
-    for name in ("model", "site"):
+    for name in besides:
         if name in rows.column_names:
             texts = whole(rows[name])
             codes = codes_of(texts) + 1

@@ -1,6 +1,7 @@
 """The rows of one file go into the store: a Parquet part for each month, its rows in the order of the drives.
 
-The stays of each month are made on the way, while its rows are at hand.
+The stays of each month are made on the way, while its rows are at hand. A file with few rows a drive, as that of one
+day, would have nearly as many stays: its rows are kept at hand, to be summed up with those of other files.
 """
 
 from __future__ import annotations
@@ -12,11 +13,12 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from reliability.loaders.arrow_arrays import as_arrow, as_text
+from reliability.loaders.arrow_arrays import as_arrow, as_text, whole
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined, narrowed
 from reliability.loaders.order import in_order, months_of, pieces_of
+from reliability.loaders.rows_at_hand import repeated
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,6 +34,7 @@ RISING = [
     "bytes_read",
 ]  # hardly a value twice: cut by bytes, it packs best
 ALWAYS_THERE = {"date", "serial", "model", "failed", "source_file"}  # nothing has to say that they are
+ROWS_A_STAY = 4  # with fewer, stays of several files are more to merge than their rows are to sum up
 ROWS_A_GROUP = 1 << 18  # written together: more are hardly faster, and take more memory
 LONG_PAGES = {"max_rows_per_page": 1 << 20, "write_batch_size": 1 << 15}  # a quarter faster than usual
 AS_PART: dict[str, Any] = {
@@ -65,6 +68,8 @@ class Parts:
         """
         self.parts: dict[str, Path] = {}  # month -> file
         self.stays: dict[str, Path] = {}  # month -> its stays; of one drive several, where the file is long
+        self.at_hand: dict[str, pa.Table] = {}  # month -> its rows, where its stays are not made
+        self.repeated = 0  # rows at hand that are second or later ones of a drive and day
         self.rows = 0
         self._rows_at_once = rows_at_once
         self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
@@ -84,7 +89,7 @@ class Parts:
         """Write what waits; of a file that cannot be used nothing is left."""
         try:
             if kind is None and self._waiting:
-                self._write_waiting()
+                self._write_waiting(is_whole=not self.parts)
         finally:
             for path, writer in self._writers.items():
                 writer.close()
@@ -102,15 +107,22 @@ class Parts:
         if sum(table.num_rows for table in self._waiting) >= self._rows_at_once:
             self._write_waiting()
 
-    def _write_waiting(self) -> None:
-        for month, rows in months_of(in_order(self._take_waiting())):
+    def _write_waiting(self, *, is_whole: bool = False) -> None:
+        """Write rows, and their stays or, if they are the whole file and few a drive, keep them at hand."""
+        ordered = in_order(self._take_waiting())
+        is_few = is_whole and ordered.num_rows < ROWS_A_STAY * len(whole(ordered["serial"]).dictionary)
+        if is_few:
+            self.repeated = repeated(ordered)
+        for month, rows in months_of(ordered):
             self.parts[month] = self._folder / f"month={month}" / self._name
-            self.stays[month] = self._aside / f"{month}-{self._name}"
-            stays = []
-            for piece in pieces_of(rows, ROWS_A_GROUP):
+            pieces = list(pieces_of(rows, ROWS_A_GROUP))
+            for piece in pieces:
                 self._write(self.parts[month], self._as_kept(piece), self._as_part)
-                stays.append(stays_of(piece))
-            self._write(self.stays[month], pa.concat_tables(stays), AS_STAYS)
+            if is_few:
+                self.at_hand[month] = rows.select([name for name in rows.column_names if name in NAMES])
+            else:
+                self.stays[month] = self._aside / f"{month}-{self._name}"
+                self._write(self.stays[month], pa.concat_tables(map(stays_of, pieces)), AS_STAYS)
 
     def _take_waiting(self) -> pa.Table:
         rows = joined(self._waiting)

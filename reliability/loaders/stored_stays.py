@@ -15,41 +15,27 @@ from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
-ROWS_A_STAY = 4  # with fewer rows, stays of several parts are more to merge than their rows are to sum up
 
-
-def summaries(
-    parts: Sequence[Path], at_hand: Mapping[Path, Path], file: Path, rows_at_once: int
-) -> list[Path]:
+def summaries(parts: Sequence[Path], made: Mapping[Path, Path], file: Path, rows_at_once: int) -> list[Path]:
     """Files of stays of parts of one month, in which one stay may have several rows.
 
-    at_hand        parts whose stays were laid aside when they were written -> the file of these
+    made           parts whose stays were made while their rows were at hand -> the file of these
     file           for those that are made now
     rows_at_once   how many rows are put in order together
     """
-    files = [
-        at_hand[part]
-        for part in parts
-        if part in at_hand and (len(parts) == 1 or _is_summary(part, at_hand[part]))
-    ]
-    others = [part for part in parts if at_hand.get(part) not in files]
-    if others:
-        files.append(_lay_aside(others, file, rows_at_once))
-    return files
+    files = list(dict.fromkeys(made[part] for part in parts if part in made))
+    others = [part for part in parts if part not in made]
+    return [*files, lay_aside(_chunks(others, rows_at_once), file)] if others else files
 
 
-def _is_summary(part: Path, stays: Path) -> bool:
-    rows, summed_up = pq.read_metadata(part).num_rows, pq.read_metadata(stays).num_rows
-    return bool(rows >= ROWS_A_STAY * summed_up)
-
-
-def _lay_aside(parts: Sequence[Path], file: Path, rows_at_once: int) -> Path:
+def lay_aside(chunks: Iterable[pa.Table], file: Path) -> Path:
+    """Write the stays of rows of one month, so many of them together as come together."""
     file.parent.mkdir(parents=True, exist_ok=True)
     with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
-        for rows in _chunks(parts, rows_at_once):
+        for rows in chunks:
             writer.write_table(stays_of(in_order(rows)))
     return file
 

@@ -1,0 +1,49 @@
+"""Rows of which a file has few a drive, as those of one day: they wait, by month, to be summed up with others."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from reliability.loaders.order import days_of_drives
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pyarrow as pa
+
+TABLES_AT_ONCE = 1 << 10  # of small files: each takes 20 KB, however few rows it has
+
+
+class RowsAtHand:
+    """The rows of parts that no file of stays holds yet."""
+
+    def __init__(self, rows_at_once: int) -> None:
+        """Begin with no row. rows_at_once: how many may wait."""
+        self._rows_at_once = rows_at_once
+        self._waiting: dict[str, dict[Path, pa.Table]] = defaultdict(dict)  # month -> part -> its rows
+
+    def add(self, month: str, part: Path, rows: pa.Table) -> None:
+        """Have the rows of a part wait."""
+        self._waiting[month][part] = rows
+
+    def take(self, month: str) -> dict[Path, pa.Table]:
+        """The rows of a month by their parts; they wait no longer."""
+        return self._waiting.pop(month, {})
+
+    def fullest(self) -> str | None:
+        """The month that most of the rows are of, if there is no room for more."""
+        rows = {
+            month: sum(table.num_rows for table in parts.values()) for month, parts in self._waiting.items()
+        }
+        tables = sum(map(len, self._waiting.values()))
+        is_full = sum(rows.values()) >= self._rows_at_once or tables >= TABLES_AT_ONCE
+        return max(rows, key=rows.__getitem__) if is_full else None
+
+
+def repeated(rows: pa.Table) -> int:
+    """How many rows are second or later ones of one drive, as its model was read, and day; of rows in order."""
+    days = days_of_drives(rows)
+    if not (days[1:] >= days[:-1]).all():
+        days.sort()  # a drive at two sites
+    return int((days[1:] == days[:-1]).sum())
