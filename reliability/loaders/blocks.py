@@ -45,6 +45,8 @@ def blocks(path: Path, size: int, *, packed: bool) -> Iterator[Block]:
     Where a record may end otherwise, within quotes or at a lone carriage return, a block is not plain, and from
     there on it is not known whether a line begins a record.
     """
+    if not packed:
+        size = min(size, path.stat().st_size + 1)  # one more than there is, to see that it is the end
     buffer = bytearray(size)
     kept, line = 0, 1
     with gzip.open(path) if packed else path.open("rb", buffering=0) as stream:

@@ -165,7 +165,7 @@ def _discard(came: Ingested) -> None:
 def _entry(place: Workplace, reading: Reading, digest: str, came: Ingested) -> SourceEntry:
     return SourceEntry(
         digest=digest,
-        rules=reading.mapping.rules_digest,
+        rules=reading.rules,
         rows_read=came.rows_read,
         rows_kept=came.rows_kept,
         rows_rejected=len(came.rejects),

@@ -236,13 +236,16 @@ def sweep_replaced(folder: Path, before: Manifest, now: Manifest) -> None:
 
 @contextmanager
 def laid_aside(folder: Path, name: str) -> Iterator[Path]:
-    """A folder for what is laid out on the way into the store under some name, gone again afterwards."""
+    """A folder for what is laid out on the way into the store under some name, gone again afterwards.
+
+    Whoever has something to lay out makes it: most files have nothing.
+    """
     aside = folder / WORK / "aside" / name
-    aside.mkdir(parents=True)
     try:
         yield aside
     finally:
-        shutil.rmtree(aside)
+        if aside.exists():
+            shutil.rmtree(aside)
 
 
 def _remove(folder: Path, is_done_with: Callable[[str, int], bool]) -> None:

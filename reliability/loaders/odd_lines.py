@@ -25,6 +25,7 @@ class OddLines:
 
     def add(self, text: bytes | memoryview, line: int, lines: int) -> None:
         """Lay some lines aside: the number of the first in its file, and how many they are."""
+        self.path.parent.mkdir(parents=True, exist_ok=True)
         with self.path.open("ab") as aside:
             if not self:
                 aside.write(self._header)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -33,8 +34,10 @@ class Reading:
 
     def __init__(self, known: Manifest, mapping: Mapping) -> None:
         self.mapping = mapping
+        self.rules = mapping.rules_digest
         self.before = known.sources
         self.sources = dict(known.sources)
+        self._read_as = Counter((entry.digest, entry.rules) for entry in known.sources.values())
         self.came: dict[str, list[str]] = {}  # month -> new parts
         self.anew: set[str] = set()  # months that lost rows: made from all their parts
         self.rejects: list[tuple[str, Reject]] = []
@@ -47,14 +50,13 @@ class Reading:
     def knows_by_name(self, name: str, digest: str) -> bool:
         """Whether the file of this name was read with this content and these rules."""
         here = self.sources.get(name)
-        return here is not None and (here.digest, here.rules) == (digest, self.mapping.rules_digest)
+        return here is not None and (here.digest, here.rules) == (digest, self.rules)
 
     def knows(self, name: str, digest: str) -> bool:
         """Whether the file of this name was read with this content and these rules; if there is none, any file."""
         if name in self.sources:
             return self.knows_by_name(name, digest)
-        read_as = (digest, self.mapping.rules_digest)
-        return any((entry.digest, entry.rules) == read_as for entry in tuple(self.sources.values()))
+        return self._read_as[digest, self.rules] > 0
 
     def keep(self, name: str) -> None:
         """Note that a file is as it was when it was read."""
@@ -66,7 +68,9 @@ class Reading:
         before = self.sources.get(name)
         if before is not None:
             self.anew |= set(before.parts)
+            self._read_as[before.digest, before.rules] -= 1
         self.sources[name] = entry
+        self._read_as[entry.digest, entry.rules] += 1
         for month, part in entry.parts.items():
             self.came.setdefault(month, []).append(part)
         self.rejects += [(name, reject) for reject in rejects]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from typing import TYPE_CHECKING
 
 from reliability.loaders.order import days_of_drives
@@ -22,23 +22,26 @@ class RowsAtHand:
         """Begin with no row. rows_at_once: how many may wait."""
         self._rows_at_once = rows_at_once
         self._waiting: dict[str, dict[Path, pa.Table]] = defaultdict(dict)  # month -> part -> its rows
+        self._rows: Counter[str] = Counter()  # month -> how many wait
+        self._tables = 0
 
     def add(self, month: str, part: Path, rows: pa.Table) -> None:
         """Have the rows of a part wait."""
         self._waiting[month][part] = rows
+        self._rows[month] += rows.num_rows
+        self._tables += 1
 
     def take(self, month: str) -> dict[Path, pa.Table]:
         """The rows of a month by their parts; they wait no longer."""
-        return self._waiting.pop(month, {})
+        taken = self._waiting.pop(month, {})
+        self._tables -= len(taken)
+        self._rows.pop(month, None)
+        return taken
 
     def fullest(self) -> str | None:
         """The month that most of the rows are of, if there is no room for more."""
-        rows = {
-            month: sum(table.num_rows for table in parts.values()) for month, parts in self._waiting.items()
-        }
-        tables = sum(map(len, self._waiting.values()))
-        is_full = sum(rows.values()) >= self._rows_at_once or tables >= TABLES_AT_ONCE
-        return max(rows, key=rows.__getitem__) if is_full else None
+        is_full = self._rows.total() >= self._rows_at_once or self._tables >= TABLES_AT_ONCE
+        return self._rows.most_common(1)[0][0] if is_full else None
 
 
 def repeated(rows: pa.Table) -> int:

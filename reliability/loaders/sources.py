@@ -65,6 +65,7 @@ class SourceFile:
         if self.member is None:
             yield self.path
             return
+        aside.mkdir(parents=True, exist_ok=True)
         laid_out = aside / f"member.{self.kind}"
         with (
             zipfile.ZipFile(self.path) as archive,

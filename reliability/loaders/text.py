@@ -73,6 +73,7 @@ def as_engine_reads(path: Path, encoding: str, aside: Path, *, packed: bool) -> 
 
 def written_anew(path: Path, encoding: str, aside: Path, *, packed: bool, newline: str | None) -> Path:
     """Write a file anew in utf-8; what did not decode is none there either."""
+    aside.mkdir(parents=True, exist_ok=True)
     anew = aside / "anew.csv"
     with (
         open_text(path, encoding, packed=packed, errors="replace", newline=newline) as text,

@@ -132,7 +132,7 @@ class InPlace:
         read = sum(months.values())
         entry = SourceEntry(
             digest=file.digest,
-            rules=self.reading.mapping.rules_digest,
+            rules=self.reading.rules,
             rows_read=read,
             rows_kept=read - rejected,
             rows_rejected=rejected,
