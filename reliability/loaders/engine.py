@@ -51,6 +51,7 @@ STATE_TYPES = {
     "days_collected": "site string, month date, days int",
     "rejects": "file string, line int, column_name string, value string, reason string",
     "spellings": "model_read string, model_key string",
+    "awkward": "serial string",
     "near_spellings": "model_key string, other string",
 }  # the tables that may have no row yet, in types that both engines know
 

@@ -131,7 +131,7 @@ class _Stays:
 
     def _numbers(self, name: str) -> tuple[Values, Flags | None]:
         column = whole(self.rows[name])
-        return as_numpy(column).astype(np.float64), there(column)
+        return as_numpy(column).astype(np.float64, copy=False), there(column)
 
     def _texts(self, name: str, at: Places) -> pa.Array:
         texts = whole(self.rows[name])

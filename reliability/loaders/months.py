@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+import pyarrow.compute as pc
+import pyarrow.parquet as pq
+
+from reliability.loaders.awkward import ASKED, awkward_serials
 from reliability.loaders.manifest import MonthEntry
 from reliability.loaders.merging import merge
 from reliability.loaders.spellings import spellings
@@ -57,17 +61,20 @@ def reduce_month(  # noqa: PLR0913  (each is one thing that the month is made of
     before     the month as it was; None: there is nothing but the summaries
     models     the alias table
     """
-    engine = place.engine
     all_summaries = [*summaries, *(place.files([before.stays]) if before is not None else [])]
     file = merge(all_summaries, place.aside / "merged.parquet", place.rows_at_once)
-    engine.view("stays", [file])
-    read = [name for (name,) in engine.ask("models_read")]
-    engine.hold_like("spellings", [(s.read, s.key) for s in spellings(read, models)])
-    engine.make("awkward")
     repeats = before.repeats if before is not None else None
     name = f"stays/month={month}/stays"
-    if not engine.count("awkward"):
+    asked = pq.ParquetFile(file).read(ASKED)
+    read = sorted(pc.unique(asked["model_read"]).to_pylist())
+    key_of = {spelling.read: spelling.key for spelling in spellings(read, models)}
+    awkward = awkward_serials(asked, key_of)
+    if not awkward:
         return MonthEntry(place.adopt(file, name), repeats, read)
+    engine = place.engine
+    engine.view("stays", [file])
+    engine.hold_like("spellings", list(key_of.items()))
+    engine.hold_like("awkward", [(serial,) for serial in awkward])
     repeats = _settle_month(place, ground, parts, before, month)
     return MonthEntry(place.write("stays", name, order="serial, model_read, site, month"), repeats, read)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pyarrow as pa
 
-from reliability.loaders.arrow_arrays import reckoned
+from reliability.loaders.arrow_arrays import reckoned, whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,5 +25,12 @@ def narrowed(column: pa.ChunkedArray) -> pa.ChunkedArray:
 
 
 def joined(tables: Sequence[pa.Table]) -> pa.Table:
-    """The rows of several tables, a column in the widest type that it has in one of them; texts in one dictionary."""
-    return pa.concat_tables(tables, promote_options="permissive").unify_dictionaries()
+    """The rows of several tables, a column in the widest type that it has in one of them.
+
+    Texts are in one dictionary and one piece, for they are looked at several times; numbers as they came.
+    """
+    rows = pa.concat_tables(tables, promote_options="permissive").unify_dictionaries()
+    for place, field in enumerate(rows.schema):
+        if pa.types.is_dictionary(field.type):
+            rows = rows.set_column(place, field, whole(rows[field.name]))
+    return rows

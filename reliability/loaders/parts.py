@@ -39,7 +39,6 @@ ROWS_A_GROUP = 1 << 18  # written together: more are hardly faster, and take mor
 LONG_PAGES = {"max_rows_per_page": 1 << 20, "write_batch_size": 1 << 15}  # a quarter faster than usual
 AS_PART: dict[str, Any] = {
     "compression": "zstd",
-    "write_statistics": ["serial"],
     "store_schema": False,
     "use_byte_stream_split": RISING,
     **LONG_PAGES,
@@ -75,7 +74,8 @@ class Parts:
         self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
         self._schema = pa.schema({name: TYPES.get(name, TEXT) for name in columns})
         coded = {*NAMES, *columns, "source_file"} - set(RISING)
-        self._as_part = AS_PART | {"use_dictionary": sorted(coded)}
+        told = ["serial", *sorted({*NAMES} - {*columns})]  # what has no value is not read again
+        self._as_part = AS_PART | {"use_dictionary": sorted(coded), "write_statistics": told}
         self._waiting: list[pa.Table] = []
         self._writers: dict[Path, pq.ParquetWriter] = {}
 

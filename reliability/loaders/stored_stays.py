@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
@@ -45,10 +46,31 @@ def _chunks(parts: Sequence[Path], rows_at_once: int) -> Iterator[pa.Table]:
     waiting: list[pa.Table] = []
     for part in parts:
         file = pq.ParquetFile(part, read_dictionary=TEXTS)
-        for group in range(file.num_row_groups):
-            waiting.append(file.read_row_group(group, NAMES))
+        names = _with_values(file.metadata)
+        for groups in _together(file.metadata, rows_at_once):
+            waiting.append(file.read_row_groups(groups, names))
             if sum(rows.num_rows for rows in waiting) >= rows_at_once:
                 yield joined(waiting)
                 waiting = []
     if waiting:
         yield joined(waiting)
+
+
+def _together(part: pq.FileMetaData, rows_at_once: int) -> Iterator[list[int]]:
+    """The groups of rows of a part, by number, as many as are read together: so their numbers come in one piece."""
+    rows = np.cumsum([part.row_group(number).num_rows for number in range(part.num_row_groups)])
+    turns = (rows - 1) // rows_at_once
+    for turn in np.unique(turns):
+        yield np.flatnonzero(turns == turn).tolist()
+
+
+def _with_values(part: pq.FileMetaData) -> list[str]:
+    """Our columns without those of which a part tells that they are empty."""
+    groups = [part.row_group(number) for number in range(part.num_row_groups)]
+    places = {part.schema.column(place).name: place for place in range(part.num_columns)}
+    return [name for name in NAMES if not all(_is_empty(group.column(places[name])) for group in groups)]
+
+
+def _is_empty(chunk: pq.ColumnChunkMetaData) -> bool:
+    told = chunk.statistics
+    return told is not None and bool(told.has_null_count) and told.null_count == chunk.num_values

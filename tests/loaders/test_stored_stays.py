@@ -1,0 +1,67 @@
+"""Stays of parts that lie in the store: what has no value is not read, and what another version wrote still is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pyarrow.parquet as pq
+import pytest
+from tiny_stores import csv_of, put, rows
+
+from reliability.loaders.columns import NAMES
+from reliability.loaders.load import load
+from reliability.loaders.stored_stays import summaries
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+HOURS = {number: str(24 * number) for number in range(31)}
+
+
+@pytest.fixture
+def parts(tmp_path: Path) -> list[Path]:
+    """Two parts of one month, with different columns."""
+    put(tmp_path / "a.csv", csv_of(rows("A", range(31), power_on_hours=HOURS), rows("B", range(9))))
+    put(tmp_path / "b.csv", csv_of(rows("A", range(31), site="hall 2", pending_sectors="3")))
+    load([str(tmp_path / "a.csv"), str(tmp_path / "b.csv")], tmp_path / "store")
+    return sorted((tmp_path / "store" / "snapshots").rglob("*.parquet"))
+
+
+def stays(parts: list[Path], folder: Path, rows_at_once: int) -> list[str]:
+    files = summaries(parts, {}, folder / str(rows_at_once) / "stays.parquet", rows_at_once)
+    return sorted(str(row) for file in files for row in pq.read_table(file).to_pylist())
+
+
+def columns_read(parts: list[Path], folder: Path, monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
+    found = []
+    read = pq.ParquetFile.read_row_groups
+
+    def noted(file: pq.ParquetFile, groups: list[int], columns: list[str]) -> object:
+        found.append(set(columns))
+        return read(file, groups, columns)
+
+    monkeypatch.setattr(pq.ParquetFile, "read_row_groups", noted)
+    stays(parts, folder, 1000)
+    monkeypatch.undo()
+    return found
+
+
+def test_only_columns_with_values_are_read(
+    parts: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    always = {"date", "serial", "model", "failed"}
+    assert columns_read(parts, tmp_path, monkeypatch) == [
+        always | {"power_on_hours"},
+        always | {"site", "pending_sectors"},
+    ]
+
+
+def test_parts_that_do_not_tell_what_is_empty_come_to_the_same_stays(
+    parts: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = stays(parts, tmp_path, 1000)
+    for part in parts:
+        table = pq.ParquetFile(part).read()
+        pq.write_table(table, part, write_statistics=False)
+    assert columns_read(parts, tmp_path, monkeypatch) == [set(NAMES), set(NAMES)]
+    assert stays(parts, tmp_path, 1000) == told
