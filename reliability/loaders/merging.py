@@ -1,72 +1,78 @@
-"""Files of stays of one month become one file with one row a stay, as many drives at a time as memory has room for."""
+"""Files of stays of one month become one file with one row a stay, a column at a time."""
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
-import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
-from reliability.loaders.merged_stays import TEXTS, merged
+from reliability.loaders.arrow_arrays import as_arrow, codes_of, whole
+from reliability.loaders.merged_stays import KEYS, TEXTS, merged
 from reliability.loaders.parts import AS_STAYS
 from reliability.loaders.stay_columns import SCHEMA
+from reliability.loaders.with_values import with_values
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
-BATCH = 1 << 15  # rows looked through together for those of a slice
-AS_ROWS = 4  # of snapshots that are put in order take as much memory as one stay that is merged
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 def merge(files: Sequence[Path], file: Path, rows_at_once: int) -> Path:
     """The file that holds the stays of several, one row a stay: a single one as it is, or `file`, made now.
 
     files          at least one; of one stay several rows
-    rows_at_once   of snapshots that memory has room for; with more stays than that allows, drives are merged in
-                   slices, and each slice takes another look through the files
+    rows_at_once   of snapshots that memory has room for, and of stays; more are merged in slices of drives, and each
+                   slice takes another look through the files
     """
-    found = [pq.read_metadata(each) for each in files]
+    found = [pq.ParquetFile(each) for each in files]
     if len(files) == found[0].num_row_groups == 1:
         return files[0]
     file.parent.mkdir(parents=True, exist_ok=True)
-    slices = -(-AS_ROWS * sum(each.num_rows for each in found) // rows_at_once)
+    stays = Stays(found)
+    turns = -(-sum(each.metadata.num_rows for each in found) // rows_at_once)
     with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
-        for rows in [_all_rows(files)] if slices == 1 else _in_slices(files, slices):
-            writer.write_table(merged(_in_dictionaries(rows)))
+        for some in stays.slices(turns) if turns > 1 else [stays]:
+            writer.write_table(merged(some))
     return file
 
 
-def _all_rows(files: Sequence[Path]) -> pa.Table:
-    return pa.concat_tables(pq.ParquetFile(file).read(SCHEMA.names).cast(SCHEMA) for file in files)
+class Stays:
+    """Stays in files, one file after the other, of which a column is read when it is asked for."""
 
+    def __init__(
+        self,
+        files: Sequence[pq.ParquetFile],
+        keys: Mapping[str, pa.Array] | None = None,
+        chosen: NDArray[np.bool_] | None = None,
+    ) -> None:
+        """All stays of some files; or those that are chosen, the columns of the keys at hand already."""
+        self._files = files
+        self._with_values = {name for file in files for name in with_values(file.metadata, SCHEMA.names)}
+        self._keys = keys or {name: self._read(name) for name in KEYS}
+        self._chosen = None if chosen is None else as_arrow(chosen)
 
-def _in_slices(files: Sequence[Path], slices: int) -> Iterator[pa.Table]:
-    """All rows of some drives after those of others, cut where serial numbers are as many before as behind."""
-    serials = pa.concat_tables(pq.ParquetFile(file).read(["serial"]) for file in files)["serial"]
-    in_order = serials.take(pc.sort_indices(serials))
-    cuts = [in_order[number * len(serials) // slices].as_py() for number in range(1, slices)]
-    for first, beyond in pairwise([None, *dict.fromkeys(cuts), None]):
-        yield pa.concat_tables(_between(file, first, beyond) for file in files)
+    def __getitem__(self, name: str) -> pa.Array:
+        """A column; texts in a dictionary."""
+        column = self._keys[name] if name in self._keys else self._read(name)
+        return column if self._chosen is None else column.filter(self._chosen)
 
+    def slices(self, number: int) -> Iterator[Stays]:
+        """The same stays in so many turns, or fewer, all those of a serial number in one."""
+        serials = self._keys["serial"]
+        each = -(-len(serials.dictionary) // number)
+        turns = codes_of(serials) // each
+        for turn in range(turns.max() + 1):
+            yield Stays(self._files, self._keys, turns == turn)
 
-def _between(file: Path, first: str | None, beyond: str | None) -> pa.Table:
-    """The rows of a file whose serial number is one of a slice; None: the slice has no end there."""
-    found = [SCHEMA.empty_table()]
-    for batch in pq.ParquetFile(file).iter_batches(BATCH, columns=SCHEMA.names):
-        rows = pa.Table.from_batches([batch]).cast(SCHEMA)
-        if first is not None:
-            rows = rows.filter(pc.greater_equal(rows["serial"], first))
-        if beyond is not None:
-            rows = rows.filter(pc.less(rows["serial"], beyond))
-        found.append(rows)
-    return pa.concat_tables(found)
-
-
-def _in_dictionaries(rows: pa.Table) -> pa.Table:
-    for place, name in enumerate(SCHEMA.names):
-        if name in TEXTS:
-            rows = rows.set_column(place, name, rows[name].combine_chunks().dictionary_encode())
-    return rows
+    def _read(self, name: str) -> pa.Array:
+        kind = SCHEMA.field(name).type
+        if name in self._with_values:
+            chunks = (chunk for file in self._files for chunk in file.read([name])[name].chunks)
+            column = whole(pa.chunked_array(chunks).cast(kind))
+        else:
+            column = pa.nulls(sum(file.metadata.num_rows for file in self._files), kind)
+        return column.dictionary_encode() if name in TEXTS else column

@@ -19,6 +19,7 @@ from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined, narrowed
 from reliability.loaders.order import in_order, months_of, pieces_of
 from reliability.loaders.rows_at_hand import repeated
+from reliability.loaders.stay_columns import SCHEMA
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,7 +44,11 @@ AS_PART: dict[str, Any] = {
     "use_byte_stream_split": RISING,
     **LONG_PAGES,
 }
-AS_STAYS: dict[str, Any] = {"compression": "zstd", "write_statistics": False, "use_dictionary": False}
+AS_STAYS: dict[str, Any] = {
+    "compression": "zstd",
+    "write_statistics": [field.name for field in SCHEMA if not pa.types.is_string(field.type)],
+    "use_dictionary": False,
+}
 
 
 class Parts:

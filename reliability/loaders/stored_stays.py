@@ -14,6 +14,7 @@ from reliability.loaders.narrow import joined
 from reliability.loaders.order import in_order
 from reliability.loaders.parts import AS_STAYS, TEXTS
 from reliability.loaders.stay_columns import SCHEMA
+from reliability.loaders.with_values import with_values
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -46,7 +47,7 @@ def _chunks(parts: Sequence[Path], rows_at_once: int) -> Iterator[pa.Table]:
     waiting: list[pa.Table] = []
     for part in parts:
         file = pq.ParquetFile(part, read_dictionary=TEXTS)
-        names = _with_values(file.metadata)
+        names = with_values(file.metadata, NAMES)
         for groups in _together(file.metadata, rows_at_once):
             waiting.append(file.read_row_groups(groups, names))
             if sum(rows.num_rows for rows in waiting) >= rows_at_once:
@@ -62,15 +63,3 @@ def _together(part: pq.FileMetaData, rows_at_once: int) -> Iterator[list[int]]:
     turns = (rows - 1) // rows_at_once
     for turn in np.unique(turns):
         yield np.flatnonzero(turns == turn).tolist()
-
-
-def _with_values(part: pq.FileMetaData) -> list[str]:
-    """Our columns without those of which a part tells that they are empty."""
-    groups = [part.row_group(number) for number in range(part.num_row_groups)]
-    places = {part.schema.column(place).name: place for place in range(part.num_columns)}
-    return [name for name in NAMES if not all(_is_empty(group.column(places[name])) for group in groups)]
-
-
-def _is_empty(chunk: pq.ColumnChunkMetaData) -> bool:
-    told = chunk.statistics
-    return told is not None and bool(told.has_null_count) and told.null_count == chunk.num_values

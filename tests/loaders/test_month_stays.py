@@ -82,6 +82,12 @@ def by_columns(rows: pa.Table) -> pa.Table:
     return pa.concat_tables(map(stays_of, pieces_of(ordered, 4)))
 
 
+def columns_of(stays: pa.Table) -> dict[str, pa.Array]:
+    """The columns of stays as they are merged: each in one piece, texts in dictionaries."""
+    coded = in_dictionaries(stays.combine_chunks(), TEXTS)
+    return {name: coded[name].combine_chunks() for name in coded.column_names}
+
+
 def in_words(stays: pa.Table) -> list[str]:
     return sorted(map(str, stays.to_pylist()))
 
@@ -141,7 +147,7 @@ def test_merged_summaries_are_the_stays_of_all_rows_at_once(rows: pa.Table, grou
     group = pa.array(groups[: rows.num_rows])
     parts = [rows.filter(pc.equal(group, number)) for number in range(3)]
     summaries = pa.concat_tables(by_columns(part) for part in parts if part.num_rows)
-    made = merged(in_dictionaries(summaries, TEXTS).combine_chunks())
+    made = merged(columns_of(summaries))
     assert made.schema == SCHEMA
     assert in_words(made) == in_words(by_columns(rows))
 
@@ -156,5 +162,5 @@ def test_summaries_with_a_day_in_common_show_it_as_more_rows_than_days() -> None
         }
     )
     twice = pa.concat_tables([by_columns(rows), by_columns(rows.slice(0, 1))])
-    [stay] = merged(in_dictionaries(twice, TEXTS).combine_chunks()).to_pylist()
+    [stay] = merged(columns_of(twice)).to_pylist()
     assert (stay["days"], stay["rows"]) == (0b10010, 3)
