@@ -14,8 +14,10 @@ import pyarrow.parquet as pq
 from reliability.loaders.engine import Engine
 from reliability.loaders.ground import InStore
 from reliability.loaders.manifest import read_manifest
+from reliability.loaders.mapping import OWN_NAMES
 from reliability.loaders.months import reduce_month
 from reliability.loaders.progress import Silent
+from reliability.loaders.reading import Reading
 from reliability.loaders.reduce import make_lives
 from reliability.loaders.sources import Found
 from reliability.loaders.workplace import Workplace
@@ -29,6 +31,7 @@ if __name__ == "__main__":
     engine = Engine(out / "spill")
     place = Workplace(engine, out, 1)
     ground = InStore(Found((), ()))
+    ground.read(place, Reading(known, OWN_NAMES), Silent())  # no new files
     parts = {
         month: [entry.parts[month] for entry in known.sources.values() if month in entry.parts]
         for month in known.months

@@ -5,6 +5,7 @@ Arrow's own way asks first whether they are of pandas, and loads it to ask: that
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -43,6 +44,16 @@ def flags(column: pa.Array) -> NDArray[np.bool_]:
 def there(column: pa.Array) -> NDArray[np.bool_] | None:
     """Which values there are; None: all."""
     return _bits(column.buffers()[0], column) if column.null_count else None
+
+
+def nothing(kind: pa.DataType, rows: int) -> pa.Array:
+    """Nulls, of memory that all who ask for them share: a file of snapshots has nine columns of them, stays thirty."""
+    return _nothing(kind, 1 << rows.bit_length())[:rows]
+
+
+@cache
+def _nothing(kind: pa.DataType, rows: int) -> pa.Array:
+    return pa.nulls(rows, kind)
 
 
 def reckoned(column: pa.ChunkedArray, reckon: Callable[[NDArray[Any]], NDArray[Any]]) -> pa.ChunkedArray:

@@ -11,16 +11,12 @@ from reliability.loaders.ingest import Ingested, ingest
 from reliability.loaders.manifest import SourceEntry
 from reliability.loaders.memory import FILES_AT_ONCE, USUAL, Memory
 from reliability.loaders.months import Snapshots, settle
-from reliability.loaders.narrow import joined
-from reliability.loaders.rows_at_hand import RowsAtHand
-from reliability.loaders.side_by_side import Beside, side_by_side
-from reliability.loaders.stored_stays import lay_aside, summaries
+from reliability.loaders.side_by_side import side_by_side
+from reliability.loaders.stays_under_way import StaysUnderWay
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
     from pathlib import Path
-
-    import pyarrow as pa
 
     from reliability.loaders.manifest import MonthEntry
     from reliability.loaders.progress import Progress
@@ -45,9 +41,6 @@ class InStore:
     def __init__(self, found: Found, memory: Memory = USUAL) -> None:
         self.found = found
         self.memory = memory
-        self._stays: dict[Path, Path] = {}  # part -> its stays, made while its rows were at hand
-        self._at_hand = RowsAtHand(memory.rows_at_once)
-        self._beside = Beside()
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
         """Read the files, some side by side; what cannot be used is set aside."""
@@ -56,17 +49,19 @@ class InStore:
                 f"The snapshots of the store in {place.folder} stay on a cluster, and it cannot hold others itself. "
                 "Load them with --engine spark, or into another folder with --store."
             )
+        self._stays = StaysUnderWay(place.aside, place.rows_at_once)
         reading.aside |= dict(self.found.unusable)
         files = self.found.files
         progress.begin(len(files), sum(file.size for file in files))
         look = partial(_look_at, place, reading, self.memory)
         later = []
-        with closing(side_by_side(look, enumerate(files), FILES_AT_ONCE)) as coming, self._beside:
-            for numbered, looked_at in coming:
-                if not self._take(place, reading, progress, numbered, looked_at.result):
-                    later.append(numbered)
-        for numbered in later:
-            self._take(place, reading, progress, numbered, partial(look, numbered), is_last=True)
+        with self._stays.beside:
+            with closing(side_by_side(look, enumerate(files), FILES_AT_ONCE)) as coming:
+                for numbered, looked_at in coming:
+                    if not self._take(place, reading, progress, numbered, looked_at.result):
+                        later.append(numbered)
+            for numbered in later:
+                self._take(place, reading, progress, numbered, partial(look, numbered), is_last=True)
 
     def _take(  # noqa: PLR0913  (what a file is taken from and into)
         self,
@@ -94,27 +89,19 @@ class InStore:
                 reading.keep(file.name)
             else:
                 came = came or _ingest(place, reading, self.memory, numbered)
-                self._keep_at_hand(place, came)
+                self._note_stays(came)
                 reading.take(file.name, _entry(place, reading, digest, came), came.rejects)
         except SourceError as error:
             reading.aside[file.name] = str(error)
         progress.file_done(file.size, came.rows_read if came is not None else 0)
         return True
 
-    def _keep_at_hand(self, place: Workplace, came: Ingested) -> None:
-        """Note the stays of a file, or its rows where they are few a drive; sum up rows when they are many."""
+    def _note_stays(self, came: Ingested) -> None:
         for month, part in came.parts.items():
-            if month in came.stays:
-                self._stays[part] = came.stays[month]
+            if month in came.at_hand:
+                self._stays.add_rows(month, part, came.at_hand[month])
             else:
-                self._at_hand.add(month, part, came.at_hand[month])
-        if (fullest := self._at_hand.fullest()) is not None:
-            self._beside.do(partial(self._sum_up_at_hand, place, fullest, self._at_hand.take(fullest)))
-
-    def _sum_up_at_hand(self, place: Workplace, month: str, waiting: Mapping[Path, pa.Table]) -> None:
-        [first, *_] = waiting
-        file = lay_aside([joined(list(waiting.values()))], place.aside / f"{month}-{first.name}")
-        self._stays |= dict.fromkeys(waiting, file)
+                self._stays.add_stays(month, part, came.stays[month])
 
     def sum_up(
         self, place: Workplace, parts: Mapping[str, Sequence[str]], progress: Progress
@@ -127,11 +114,7 @@ class InStore:
 
     def _sum_up(self, place: Workplace, of_month: tuple[str, Sequence[str]]) -> list[Path]:
         month, parts = of_month
-        if waiting := self._at_hand.take(month):
-            self._sum_up_at_hand(place, month, waiting)
-        return summaries(
-            place.files(parts), self._stays, place.aside / f"{month}.parquet", place.rows_at_once
-        )
+        return self._stays.files_of(month, place.files(parts))
 
     def settle(self, place: Workplace, month: str, parts: Sequence[str]) -> None:  # noqa: ARG002  (the same)
         """Make `settled_stays` and `new_repeats` of the parts."""

@@ -7,6 +7,7 @@ by cell, as are files of other kinds. Both ways come to the same rows.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
@@ -39,7 +40,9 @@ class Ingested:
     duplicate_rows: int
     rejects: tuple[Reject, ...]
     parts: dict[str, Path] = field(default_factory=dict)  # month -> file
-    stays: dict[str, Path] = field(default_factory=dict)  # month -> its stays, laid aside until the load ends
+    stays: dict[str, list[Path]] = field(
+        default_factory=dict
+    )  # month -> files of its stays, until the load ends
     at_hand: dict[str, pa.Table] = field(default_factory=dict)  # month -> its rows, where it has no stays yet
 
     @property
@@ -66,7 +69,7 @@ def ingest(  # noqa: PLR0913, PLR0917  (from where, as what, to where)
             rejects = _Reading(engine, mapping, day, layout, aside, parts, memory).read(source, path)
             if not parts.rows + len(rejects):
                 raise SourceError("it has a header and no rows")
-    duplicates = parts.repeated + (_repeated_in(engine, parts.stays.values()) if parts.stays else 0)
+    duplicates = parts.repeated + (_repeated_in(engine, chain(*parts.stays.values())) if parts.stays else 0)
     rejects.sort(key=lambda reject: reject.line)
     kept = parts.rows - duplicates
     return Ingested(kept, duplicates, tuple(rejects), parts.parts, parts.stays, parts.at_hand)

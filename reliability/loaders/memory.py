@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import re
 from dataclasses import dataclass
@@ -12,7 +13,9 @@ from reliability.errors import QuestionError
 UNITS = {"MB": 1, "GB": 1000}
 LEAST_MB = 500
 PROGRAM_MB = 330  # the interpreter and the libraries, with what they keep for themselves
-BYTES_A_ROW = 300  # of a row on its way, before it is put in order and after, if no number is whole
+BYTES_A_ROW = (
+    600  # of a row on its way, before it is put in order and after, and of its stay, if it has one of its own
+)
 BYTES_A_LINE = 32  # of a block of text for each row that is put in order with others
 FILES_AT_ONCE = 2  # typing one goes on while another is put in order and written
 LARGEST_BLOCK = 1 << 22  # bytes; larger ones gain nothing
@@ -47,6 +50,13 @@ def give_back_at_once() -> None:
     Its own allocator keeps it, 150 MB in a load of 11 million rows, and fills large pages of which little is used.
     """
     os.environ.setdefault("ARROW_DEFAULT_MEMORY_POOL", "system")
+
+
+def give_back() -> None:
+    """Have the system's allocator give back what is free among what is not, where it can do that."""
+    trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
+    if trim is not None:
+        trim(0)
 
 
 def memory_of(text: str) -> Memory:

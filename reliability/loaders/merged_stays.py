@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 import pyarrow as pa
 
-from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, there
+from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, nothing, there
 from reliability.loaders.columns import COUNTERS
 from reliability.loaders.runs import Runs
 from reliability.loaders.stay_columns import LAST_NAMED, LIFETIME_BYTES, SCHEMA
@@ -51,7 +51,7 @@ def merged(summaries: Columns) -> pa.Table:
     found = dict(_Merging(summaries).columns())
     total = len(found["serial"])
     return pa.Table.from_arrays(
-        [found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], schema=SCHEMA
+        [found.get(field.name, nothing(field.type, total)) for field in SCHEMA], schema=SCHEMA
     )
 
 

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from reliability.loaders.arrow_arrays import as_arrow, codes_of, whole
+from reliability.loaders.arrow_arrays import as_arrow, codes_of, nothing, whole
 from reliability.loaders.merged_stays import KEYS, TEXTS, merged
-from reliability.loaders.parts import AS_STAYS
-from reliability.loaders.stay_columns import SCHEMA
+from reliability.loaders.stay_columns import AS_STAYS, SCHEMA
 from reliability.loaders.with_values import with_values
 
 if TYPE_CHECKING:
@@ -20,20 +19,22 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+STAYS_A_ROW = 2  # are merged in the memory that a snapshot takes until it is written
+
 
 def merge(files: Sequence[Path], file: Path, rows_at_once: int) -> Path:
     """The file that holds the stays of several, one row a stay: a single one as it is, or `file`, made now.
 
     files          at least one; of one stay several rows
-    rows_at_once   of snapshots that memory has room for, and of stays; more are merged in slices of drives, and each
-                   slice takes another look through the files
+    rows_at_once   of snapshots that memory has room for; more stays than fit there are merged in slices of drives,
+                   and each slice takes another look through the files
     """
     found = [pq.ParquetFile(each) for each in files]
     if len(files) == found[0].num_row_groups == 1:
         return files[0]
     file.parent.mkdir(parents=True, exist_ok=True)
     stays = Stays(found)
-    turns = -(-sum(each.metadata.num_rows for each in found) // rows_at_once)
+    turns = -(-sum(each.metadata.num_rows for each in found) // (STAYS_A_ROW * rows_at_once))
     with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
         for some in stays.slices(turns) if turns > 1 else [stays]:
             writer.write_table(merged(some))
@@ -74,5 +75,5 @@ class Stays:
             chunks = (chunk for file in self._files for chunk in file.read([name])[name].chunks)
             column = whole(pa.chunked_array(chunks).cast(kind))
         else:
-            column = pa.nulls(sum(file.metadata.num_rows for file in self._files), kind)
+            column = nothing(kind, sum(file.metadata.num_rows for file in self._files))
         return column.dictionary_encode() if name in TEXTS else column

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pyarrow as pa
 
-from reliability.loaders.arrow_arrays import as_arrow, as_numpy, flags, there, whole
+from reliability.loaders.arrow_arrays import as_arrow, as_numpy, flags, nothing, there, whole
 from reliability.loaders.columns import COUNTERS
 from reliability.loaders.order import dates_of, stay_numbers
 from reliability.loaders.runs import Runs
@@ -32,7 +32,7 @@ def stays_of(rows: pa.Table) -> pa.Table:
     found = dict(_Stays(rows).columns())
     total = len(found["serial"])
     return pa.Table.from_arrays(
-        [found.get(field.name, pa.nulls(total, field.type)) for field in SCHEMA], schema=SCHEMA
+        [found.get(field.name, nothing(field.type, total)) for field in SCHEMA], schema=SCHEMA
     )
 
 

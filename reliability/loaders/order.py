@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from reliability.loaders.runs import Numbers
 
 DAYS_A_MONTH = 32  # room for the day in the key of the order
-ROOM_A_ROW = 64  # a look-up over more numbers than that takes longer than to sort
+ROOM_A_ROW = 16  # a look-up over more numbers than that takes longer than to sort
 
 
 def in_order(rows: pa.Table) -> pa.Table:

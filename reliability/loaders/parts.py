@@ -13,13 +13,13 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from reliability.loaders.arrow_arrays import as_arrow, as_text, whole
+from reliability.loaders.arrow_arrays import as_arrow, as_text, nothing, whole
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined, narrowed
 from reliability.loaders.order import in_order, months_of, pieces_of
+from reliability.loaders.pile import Pile
 from reliability.loaders.rows_at_hand import repeated
-from reliability.loaders.stay_columns import SCHEMA
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,11 +44,6 @@ AS_PART: dict[str, Any] = {
     "use_byte_stream_split": RISING,
     **LONG_PAGES,
 }
-AS_STAYS: dict[str, Any] = {
-    "compression": "zstd",
-    "write_statistics": [field.name for field in SCHEMA if not pa.types.is_string(field.type)],
-    "use_dictionary": False,
-}
 
 
 class Parts:
@@ -66,12 +61,11 @@ class Parts:
         """Begin with no row.
 
         folder, name   a part is folder/month=YYYY-MM/name
-        aside          folder for the stays
+        aside          folder for the stays, until the load ends
         columns        ours that the file has, and extra ones
         rows_at_once   how many rows are put in order together
         """
         self.parts: dict[str, Path] = {}  # month -> file
-        self.stays: dict[str, Path] = {}  # month -> its stays; of one drive several, where the file is long
         self.at_hand: dict[str, pa.Table] = {}  # month -> its rows, where its stays are not made
         self.repeated = 0  # rows at hand that are second or later ones of a drive and day
         self.rows = 0
@@ -83,6 +77,12 @@ class Parts:
         self._as_part = AS_PART | {"use_dictionary": sorted(coded), "write_statistics": told}
         self._waiting: list[pa.Table] = []
         self._writers: dict[Path, pq.ParquetWriter] = {}
+        self._piles: dict[str, Pile] = {}
+
+    @property
+    def stays(self) -> dict[str, list[Path]]:
+        """Each month with files of its stays, unless its rows are at hand; of one stay several rows, in a long file."""
+        return {month: pile.files for month, pile in self._piles.items()}
 
     def __enter__(self) -> Self:
         """Begin to write."""
@@ -122,12 +122,11 @@ class Parts:
             self.parts[month] = self._folder / f"month={month}" / self._name
             pieces = list(pieces_of(rows, ROWS_A_GROUP))
             for piece in pieces:
-                self._write(self.parts[month], self._as_kept(piece), self._as_part)
+                self._write(self.parts[month], self._as_kept(piece))
             if is_few:
                 self.at_hand[month] = rows.select([name for name in rows.column_names if name in NAMES])
             else:
-                self.stays[month] = self._aside / f"{month}-{self._name}"
-                self._write(self.stays[month], pa.concat_tables(map(stays_of, pieces)), AS_STAYS)
+                self._pile(month).add(pa.concat_tables(map(stays_of, pieces)))
 
     def _take_waiting(self) -> pa.Table:
         rows = joined(self._waiting)
@@ -143,32 +142,26 @@ class Parts:
             elif name == "failed":
                 columns[name] = as_arrow(np.zeros(rows.num_rows, np.bool_))
             else:
-                columns[name] = _empty(TYPES.get(name, TEXT), rows.num_rows)
+                columns[name] = nothing(TYPES.get(name, TEXT), rows.num_rows)
         name = as_text(self._source_name)
         columns["source_file"] = pa.DictionaryArray.from_arrays(_zeros(rows.num_rows), name)
         kept = pa.Table.from_pydict(columns)
         fields = [field.with_nullable(field.name not in ALWAYS_THERE) for field in kept.schema]
         return pa.Table.from_arrays(kept.columns, schema=pa.schema(fields))
 
-    def _write(self, path: Path, rows: pa.Table, options: dict[str, Any]) -> None:
+    def _write(self, path: Path, rows: pa.Table) -> None:
         if path not in self._writers:
             path.parent.mkdir(parents=True, exist_ok=True)
-            self._writers[path] = pq.ParquetWriter(path, rows.schema, **options)
+            self._writers[path] = pq.ParquetWriter(path, rows.schema, **self._as_part)
         self._writers[path].write_table(rows)
 
-
-def _empty(kind: pa.DataType, rows: int) -> pa.Array:
-    return _many_empty(kind, 1 << rows.bit_length())[:rows]
+    def _pile(self, month: str) -> Pile:
+        name = f"{month}-{self._name.removesuffix('.parquet')}"
+        return self._piles.setdefault(month, Pile(self._aside, name, self._rows_at_once))
 
 
 def _zeros(rows: int) -> pa.Array:
     return _many_zeros(1 << rows.bit_length())[:rows]
-
-
-@cache
-def _many_empty(kind: pa.DataType, rows: int) -> pa.Array:
-    """Nothing, so many times: made once, for a file has as many as nine columns of it."""
-    return pa.nulls(rows, kind)
 
 
 @cache

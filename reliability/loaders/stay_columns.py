@@ -1,8 +1,8 @@
-"""The columns of stays with their types, in the order of stays.sql."""
+"""The columns of stays with their types, in the order of stays.sql, and how they are written."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pyarrow as pa
 
@@ -33,3 +33,10 @@ def _columns() -> Iterator[tuple[str, pa.DataType]]:
 
 
 SCHEMA = pa.schema(list(_columns()))
+AS_STAYS: dict[str, Any] = {
+    "compression": "zstd",
+    "write_statistics": [
+        field.name for field in SCHEMA if field.type != TEXT
+    ],  # what has no value is not read again
+    "use_dictionary": False,
+}

@@ -15,12 +15,13 @@ from hypothesis import strategies as st
 from tiny_stores import csv_of, everything, put, rows
 
 from reliability.errors import LoadStopped
-from reliability.loaders import ground, rows_at_hand
+from reliability.loaders import rows_at_hand
 from reliability.loaders.engine import Engine
 from reliability.loaders.load import load
 from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.order import in_order, months_of
+from reliability.loaders.pile import Pile
 from reliability.loaders.rows_at_hand import RowsAtHand, repeated
 from reliability.loaders.side_by_side import Beside
 
@@ -130,7 +131,7 @@ def test_a_disk_that_is_full_while_days_are_summed_up_leaves_the_store_as_it_was
     files_of(fleet(), tmp_path / "days")
     load([str(tmp_path / "days" / "2025-03-01.csv")], tmp_path / "store")
     before = told(tmp_path / "store")
-    monkeypatch.setattr(ground, "lay_aside", full)
+    monkeypatch.setattr(Pile, "add", full)
     with pytest.raises(LoadStopped, match=r"is as it was: .*No space left on device"):
         load([str(tmp_path / "days")], tmp_path / "store", memory=Memory(40, 1 << 16, None))
     assert told(tmp_path / "store") == before

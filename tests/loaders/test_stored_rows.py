@@ -10,7 +10,10 @@ from tiny_stores import csv_of, put, rows
 
 from reliability.loaders.columns import NAMES
 from reliability.loaders.load import load
-from reliability.loaders.stored_stays import summaries
+from reliability.loaders.month_stays import stays_of
+from reliability.loaders.narrow import joined
+from reliability.loaders.order import in_order
+from reliability.loaders.stored_rows import rows_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,12 +30,12 @@ def parts(tmp_path: Path) -> list[Path]:
     return sorted((tmp_path / "store" / "snapshots").rglob("*.parquet"))
 
 
-def stays(parts: list[Path], folder: Path, rows_at_once: int) -> list[str]:
-    files = summaries(parts, {}, folder / str(rows_at_once) / "stays.parquet", rows_at_once)
-    return sorted(str(row) for file in files for row in pq.read_table(file).to_pylist())
+def stays(parts: list[Path], rows_at_once: int) -> list[str]:
+    turns = rows_of(parts, rows_at_once)
+    return sorted(str(stay) for tables in turns for stay in stays_of(in_order(joined(tables))).to_pylist())
 
 
-def columns_read(parts: list[Path], folder: Path, monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
+def columns_read(parts: list[Path], monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
     found = []
     read = pq.ParquetFile.read_row_groups
 
@@ -41,27 +44,25 @@ def columns_read(parts: list[Path], folder: Path, monkeypatch: pytest.MonkeyPatc
         return read(file, groups, columns)
 
     monkeypatch.setattr(pq.ParquetFile, "read_row_groups", noted)
-    stays(parts, folder, 1000)
+    stays(parts, 1000)
     monkeypatch.undo()
     return found
 
 
-def test_only_columns_with_values_are_read(
-    parts: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_only_columns_with_values_are_read(parts: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
     always = {"date", "serial", "model", "failed"}
-    assert columns_read(parts, tmp_path, monkeypatch) == [
+    assert columns_read(parts, monkeypatch) == [
         always | {"power_on_hours"},
         always | {"site", "pending_sectors"},
     ]
 
 
 def test_parts_that_do_not_tell_what_is_empty_come_to_the_same_stays(
-    parts: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    parts: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told = stays(parts, tmp_path, 1000)
+    told = stays(parts, 1000)
     for part in parts:
         table = pq.ParquetFile(part).read()
         pq.write_table(table, part, write_statistics=False)
-    assert columns_read(parts, tmp_path, monkeypatch) == [set(NAMES), set(NAMES)]
-    assert stays(parts, tmp_path, 1000) == told
+    assert columns_read(parts, monkeypatch) == [set(NAMES), set(NAMES)]
+    assert stays(parts, 1000) == told
