@@ -118,6 +118,12 @@ def months(plan: Plan) -> Iterator[tuple[str, range]]:
         yield f"{days[start]:%Y-%m}", range(start, end)
 
 
+def each_day(plan: Plan) -> Iterator[tuple[str, range]]:
+    """Each day of a plan, counted from the first."""
+    for day in range(plan.days):
+        yield f"{plan.first_day + timedelta(days=day)}", range(day, day + 1)
+
+
 def snapshots(plan: Plan, drives: Drives, days: range) -> pa.Table:
     """All rows of some days: 14 columns, by day, then by number of the drive."""
     rng = np.random.default_rng([plan.seed, days.start])
@@ -160,22 +166,22 @@ def with_faults(table: pa.Table, share: float, rng: np.random.Generator) -> pa.T
     return spoiled.take(np.repeat(np.arange(table.num_rows), 1 + twice))
 
 
-def write_month(table: pa.Table, file: Path) -> None:
+def write_file(table: pa.Table, file: Path) -> None:
     """Write one CSV file."""
     file.parent.mkdir(parents=True, exist_ok=True)
     options = csv.WriteOptions(quoting_style="none", quoting_header="none")
     csv.write_csv(table, file, options)
 
 
-def write_fleet(plan: Plan, folder: Path, only: str | None = None) -> int:
-    """Write a file a month into a folder, or that of one month only, and return how many rows they hold."""
+def write_fleet(plan: Plan, folder: Path, only: str | None = None, *, daily: bool = False) -> int:
+    """Write a file a month, or a day, into a folder, or that of one of these only; return how many rows they hold."""
     drives = drives_of(plan)
     rows = 0
-    for month, days in months(plan):
-        if only not in (None, month):
+    for name, days in each_day(plan) if daily else months(plan):
+        if only not in (None, name):
             continue
         table = snapshots(plan, drives, days)
-        write_month(table, folder / f"{month}.csv")
+        write_file(table, folder / f"{name}.csv")
         rows += table.num_rows
     return rows
 
@@ -189,6 +195,7 @@ def main() -> None:
     parser.add_argument("--days", type=int, default=FULL.days, help="how many days, up to the same last one")
     parser.add_argument("--models", type=int, default=FULL.models, help="how many models")
     parser.add_argument("--month", help="this month only, say 2026-03")
+    parser.add_argument("--daily", action="store_true", help="a file a day instead of one a month")
     parser.add_argument("--every", type=int, default=1, help="days from one report of a drive to its next")
     parser.add_argument("--dirty", type=float, default=0.0, help="share of faulty rows, say 0.001")
     asked = parser.parse_args()
@@ -199,7 +206,7 @@ def main() -> None:
         every=asked.every,
         dirty=asked.dirty,
     )
-    rows = write_fleet(plan, asked.folder, asked.month)
+    rows = write_fleet(plan, asked.folder, asked.month, daily=asked.daily)
     print(json.dumps({"rows": rows}))  # noqa: T201  (the answer of a program)
 
 

@@ -6,11 +6,12 @@ import json
 import shutil
 from typing import TYPE_CHECKING
 
+import pyarrow as pa
 import pytest
 
-from benchmarks import __main__, long_run, speed_page
+from benchmarks import __main__, large_fleet, long_run, speed_page
 from benchmarks.cases import CASES
-from benchmarks.fleet import Plan, drives_of, months, snapshots
+from benchmarks.fleet import Plan, drives_of, each_day, months, snapshots
 from benchmarks.measure import PYTHON, Run, in_turns, run
 from benchmarks.place import TINY
 from benchmarks.result import Goal
@@ -117,3 +118,26 @@ def test_a_long_run_tells_each_size_that_it_reaches(tmp_path: Path) -> None:
     assert figure.endswith("(speed.svg)")
     long_run.draw([small, large], tmp_path / "drawn.svg")
     assert "million rows in the store" in (tmp_path / "drawn.svg").read_text(encoding="utf-8")
+
+
+def test_a_large_fleet_is_loaded_in_files_and_memory_of_each_kind(tmp_path: Path) -> None:
+    told = list(large_fleet.cells(60, 40, tmp_path))
+    assert [row[:2] for row in told] == [
+        (files, memory) for files in large_fleet.FILES for memory in large_fleet.MEMORY
+    ]
+    by_month, by_day = (len(list((tmp_path / files).iterdir())) for files in large_fleet.FILES)
+    assert by_month < by_day == 40
+    assert all(float(row[-1].replace(",", "")) > 50 for row in told)
+    assert all(len(row) == len(large_fleet.HEADINGS) for row in told)
+
+
+def test_a_file_a_day_holds_the_fleet_of_a_file_a_month() -> None:
+    plan = Plan(drives=200, days=40)
+    drives = drives_of(plan)
+    by_month, by_day = (
+        pa.concat_tables(snapshots(plan, drives, days) for _, days in periods(plan))
+        for periods in (months, each_day)
+    )
+    drawn = {"temperature_c"}  # by chance, on each day
+    kept = [name for name in by_month.column_names if name not in drawn]
+    assert by_month.select(kept) == by_day.select(kept)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from benchmarks.result import Result
 
 MEMORY_MB = 700
+POLARS = "Polars, scan and sink a month"
 
 
 def load(place: Place) -> list[Result]:
@@ -28,9 +29,21 @@ def load(place: Place) -> list[Result]:
         lambda: bare("duckdb_copy"),
     )
     return [
-        Goal(1, "load", "Polars, scan and sink a month", 1.25, wide=200).of_programs(ours, polars),
+        Goal(1, "load", POLARS, 1.25, wide=200).of_programs(ours, polars),
         Goal(1, "load", "DuckDB, COPY a month").of_programs(ours, duckdb),
+        _of_days(place),
     ]
+
+
+def _of_days(place: Place) -> Result:
+    """The same rows as a collector writes them every day; the peer still makes a file a month of them."""
+    fleet = place.fleet(None, "--daily")
+    ours, polars = in_turns(
+        place.size.repeats,
+        lambda: place.load_anew(fleet),
+        lambda: run(*module("peers.polars_load", fleet, place.fresh("polars_load"))),
+    )
+    return Goal(1, "load of a file a day", POLARS).of_programs(ours, polars)
 
 
 def memory(place: Place) -> list[Result]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from itertools import groupby
 from pathlib import Path
 
 import polars as pl
@@ -15,5 +16,5 @@ if __name__ == "__main__":
     folder, out = map(Path, sys.argv[1:])
     out.mkdir(parents=True)
     schema = {name: TYPES[kind] for name, kind in COLUMNS.items()}
-    for file in sorted(folder.glob("*.csv")):
-        pl.scan_csv(file, schema=schema).sink_parquet(out / f"{file.stem}.parquet")
+    for month, files in groupby(sorted(folder.glob("*.csv")), key=lambda file: file.stem[:7]):
+        pl.scan_csv(list(files), schema=schema).sink_parquet(out / f"{month}.parquet")
