@@ -128,6 +128,7 @@ class _Load:
 
         named  whether any source of snapshots was named; else the logs alone are read
         """
+        (self.store / WORK).mkdir(exist_ok=True)
         engine = Engine(self.store / WORK, memory.engine_megabytes)
         place = Workplace(engine, self.store, self.generation, memory.rows_at_once)
         try:

@@ -216,22 +216,25 @@ def own_generation(folder: Path, path: Path) -> int | None:
 def sweep_unfinished(folder: Path, manifest: Manifest) -> None:
     """Remove what a load that did not end has left.
 
-    Only for the holder of the store.
+    Only for the holder of the store. A load has its folder of work from its beginning to its end; without one there is
+    nothing to look for among all the files of the store.
     """
-    shutil.rmtree(folder / WORK, ignore_errors=True)
     for path in folder.glob(f".{NAME}.*.part"):
         path.unlink()
-    _remove(folder, lambda _, generation: generation > manifest.generation)
+    if (folder / WORK).exists():
+        _remove(folder, lambda _, generation: generation > manifest.generation)
+        shutil.rmtree(folder / WORK, ignore_errors=True)
 
 
 def sweep_replaced(folder: Path, before: Manifest, now: Manifest) -> None:
     """Remove what neither a manifest nor the one before it names.
 
-    So whoever opened the store just before a load goes on reading it as it was. Only for the holder of the store.
+    So whoever opened the store just before a load goes on reading it as it was. Only for the holder of the store, when
+    its load ends.
     """
-    shutil.rmtree(folder / WORK, ignore_errors=True)
     belongs = before.files() | now.files()
     _remove(folder, lambda name, _: name not in belongs)
+    shutil.rmtree(folder / WORK, ignore_errors=True)
 
 
 @contextmanager

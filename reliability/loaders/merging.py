@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+FEW = 1 << 17  # stays: all columns are read at once, for each call has its price
 STAYS_A_ROW = 2  # are merged in the memory that a snapshot takes until it is written
 
 
@@ -53,6 +54,8 @@ class Stays:
         """All stays of some files; or those that are chosen, the columns of the keys at hand already."""
         self._files = files
         self._with_values = {name for file in files for name in with_values(file.metadata, SCHEMA.names)}
+        self._rows = sum(file.metadata.num_rows for file in files)
+        self._whole = [file.read(sorted(self._with_values)) for file in files] if self._rows <= FEW else []
         self._keys = keys or {name: self._read(name) for name in KEYS}
         self._chosen = None if chosen is None else as_arrow(chosen)
 
@@ -72,8 +75,9 @@ class Stays:
     def _read(self, name: str) -> pa.Array:
         kind = SCHEMA.field(name).type
         if name in self._with_values:
-            chunks = (chunk for file in self._files for chunk in file.read([name])[name].chunks)
+            tables = self._whole or [file.read([name]) for file in self._files]
+            chunks = [chunk for table in tables for chunk in table[name].chunks]
             column = whole(pa.chunked_array(chunks).cast(kind))
         else:
-            column = nothing(kind, sum(file.metadata.num_rows for file in self._files))
+            column = nothing(kind, self._rows)
         return column.dictionary_encode() if name in TEXTS else column

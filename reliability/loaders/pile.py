@@ -48,7 +48,7 @@ class Pile:
         if self._stays > max(STAYS_A_ROW * self._rows_at_once, 2 * self._merged):
             with MERGING:
                 self._merge()
-        give_back()
+                give_back()
 
     def _merge(self) -> None:
         merged = merge(self.files, self._next(), self._rows_at_once)
