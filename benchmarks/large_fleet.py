@@ -9,7 +9,6 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
-from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,15 +26,16 @@ HEADINGS = ("Files", "Memory", "Rows (millions)", "Load (s)", "Per row (µs)", "
 
 
 def cells(drives: int, days: int, folder: Path) -> Iterator[tuple[str, ...]]:
-    """Give a row of the table for each kind of files and each memory; each fleet is generated once, and left."""
-    for (files, daily), (memory, option) in product(FILES.items(), MEMORY.items()):
-        fleet, store = folder / files, folder / f"store {files} {memory}"
+    """Give a row of the table for each kind of files and each memory."""
+    for files, daily in FILES.items():
+        fleet = folder / files
         told = run(*module("fleet", fleet, "--drives", str(drives), "--days", str(days), *daily)).told
-        loaded = run(*DRIVEYEARS, "load", fleet, "--store", store, *option)
         million = told["rows"] / MILLION
-        figures = (f"{million:.1f}", f"{loaded.seconds:.1f}", f"{loaded.seconds / million:.2f}")
-        yield files, memory, *figures, f"{loaded.megabytes:,.0f}"
-        print(files, memory, *figures, loaded.megabytes, file=sys.stderr, flush=True)  # noqa: T201  (progress)
+        for memory, option in MEMORY.items():
+            loaded = run(*DRIVEYEARS, "load", fleet, "--store", folder / f"store {files} {memory}", *option)
+            figures = (f"{million:.1f}", f"{loaded.seconds:.1f}", f"{loaded.seconds / million:.2f}")
+            yield files, memory, *figures, f"{loaded.megabytes:,.0f}"
+            print(files, memory, *figures, loaded.megabytes, file=sys.stderr, flush=True)  # noqa: T201  (progress)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -5,7 +5,7 @@ Arrow's own way asks first whether they are of pandas, and loads it to ask: that
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -51,7 +51,7 @@ def nothing(kind: pa.DataType, rows: int) -> pa.Array:
     return _nothing(kind, 1 << rows.bit_length())[:rows]
 
 
-@cache
+@lru_cache(16)
 def _nothing(kind: pa.DataType, rows: int) -> pa.Array:
     return pa.nulls(rows, kind)
 

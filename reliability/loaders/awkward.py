@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from reliability.loaders.arrow_arrays import as_arrow, as_numpy, codes_of, there, whole
+from reliability.loaders.runs import Runs
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -58,12 +59,16 @@ class _Days:
 
 
 def _suspects(stays: pa.Table) -> pa.Table:
-    """Those with a failure, or with more rows than days; and those of drives with several. All others are plain."""
+    """Those of serial numbers with more rows than days, or with a failure; with all others nothing can be awkward."""
     serials = codes_of(whole(stays["serial"].dictionary_encode()))
-    days, rows = (as_numpy(whole(stays[name])) for name in ("days", "rows"))
+    order = np.argsort(serials, kind="stable")
+    runs = Runs.of(serials[order])
+    days, rows = (as_numpy(whole(stays[name]))[order] for name in ("days", "rows"))
+    is_suspect = np.bitwise_count(np.bitwise_or.reduceat(days, runs.starts)) != runs.sum(rows)
     failed = whole(stays["failed_day"])
-    plain = (np.bincount(serials)[serials] == 1) & (np.bitwise_count(days) == rows)
     if failed.null_count < len(failed):
         known = there(failed)
-        plain &= False if known is None else ~known
-    return stays.filter(as_arrow(~plain))
+        is_suspect |= runs.count(None if known is None else known[order]) > 0
+    of_suspects = np.empty(len(order), np.bool_)
+    of_suspects[order] = runs.spread(is_suspect)
+    return stays.filter(as_arrow(of_suspects)).select(ASKED)

@@ -73,6 +73,7 @@ SNAPSHOT_COLUMNS = (
 
 NAMES = tuple(column.name for column in SNAPSHOT_COLUMNS)
 REQUIRED = tuple(column.name for column in SNAPSHOT_COLUMNS if column.required)
+TEXTS = tuple(column.name for column in SNAPSHOT_COLUMNS if column.kind == "text")
 NUMBERS = tuple(column.name for column in SNAPSHOT_COLUMNS if column.kind == "number")
 COUNTERS = NAMES[NAMES.index("reallocated_sectors") : NAMES.index("site")]
 FIRST_DAY = date(1000, 1, 1)  # a year has four digits; what is before is a slip, not a day of a fleet

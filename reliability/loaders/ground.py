@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import closing
 from functools import partial
+from itertools import chain
 from typing import TYPE_CHECKING, Protocol
 
 from reliability.errors import SourceError, StoreError
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 
 class Ground(Snapshots, Protocol):
-    """What a load asks of the place where its snapshots lie."""
+    """What a load asks of the place where its snapshots lie: first that it reads them."""
 
     def read(self, place: Workplace, reading: Reading, progress: Progress) -> None:
         """Judge the rows of the files that are new; tell `reading` what each file came to."""
@@ -141,7 +142,7 @@ def _ingest(place: Workplace, reading: Reading, memory: Memory, numbered: tuple[
 
 def _discard(came: Ingested) -> None:
     """Take away what was read of a file before it showed that another has the same content."""
-    for path in came.parts.values():
+    for path in (*came.parts.values(), *chain(*came.stays.values())):
         path.unlink()
 
 

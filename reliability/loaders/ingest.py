@@ -40,9 +40,7 @@ class Ingested:
     duplicate_rows: int
     rejects: tuple[Reject, ...]
     parts: dict[str, Path] = field(default_factory=dict)  # month -> file
-    stays: dict[str, list[Path]] = field(
-        default_factory=dict
-    )  # month -> files of its stays, until the load ends
+    stays: dict[str, list[Path]] = field(default_factory=dict)  # month -> files of its stays, for this load
     at_hand: dict[str, pa.Table] = field(default_factory=dict)  # month -> its rows, where it has no stays yet
 
     @property

@@ -13,9 +13,8 @@ from reliability.errors import QuestionError
 UNITS = {"MB": 1, "GB": 1000}
 LEAST_MB = 500
 PROGRAM_MB = 330  # the interpreter and the libraries, with what they keep for themselves
-BYTES_A_ROW = (
-    600  # of a row on its way, before it is put in order and after, and of its stay, if it has one of its own
-)
+# Of a row on its way, before it is put in order and after, and of its stay, if it has one of its own.
+BYTES_A_ROW = 600
 BYTES_A_LINE = 32  # of a block of text for each row that is put in order with others
 FILES_AT_ONCE = 2  # typing one goes on while another is put in order and written
 LARGEST_BLOCK = 1 << 22  # bytes; larger ones gain nothing

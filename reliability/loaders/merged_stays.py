@@ -46,7 +46,7 @@ def merged(summaries: Columns) -> pa.Table:
     """One row a stay.
 
     Days are joined by or, the failed day is the earlier, hours and counters go by their days. What no summary knows
-    stays unknown. Each column is asked for once, and not kept, but for those of the keys.
+    stays unknown. Each column is asked for once, and of those that come in none is kept, but for the keys.
     """
     found = dict(_Merging(summaries).columns())
     total = len(found["serial"])

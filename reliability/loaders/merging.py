@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from threading import Lock
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
@@ -21,47 +22,79 @@ if TYPE_CHECKING:
 
 FEW = 1 << 17  # stays: all columns are read at once, for each call has its price
 STAYS_A_ROW = 2  # are merged in the memory that a snapshot takes until it is written
+ONE_AT_A_TIME = Lock()  # whoever merges: it takes as much memory as all else together
 
 
 def merge(files: Sequence[Path], file: Path, rows_at_once: int) -> Path:
     """The file that holds the stays of several, one row a stay: a single one as it is, or `file`, made now.
 
-    files          at least one; of one stay several rows
+    files          at least one, each with one row a stay; of one stay several files may have one
     rows_at_once   of snapshots that memory has room for; more stays than fit there are merged in slices of drives,
                    and each slice takes another look through the files
     """
-    found = [pq.ParquetFile(each) for each in files]
-    if len(files) == found[0].num_row_groups == 1:
+    if len(files) == 1:
         return files[0]
     file.parent.mkdir(parents=True, exist_ok=True)
-    stays = Stays(found)
-    turns = -(-sum(each.metadata.num_rows for each in found) // (STAYS_A_ROW * rows_at_once))
-    with pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
+    with ONE_AT_A_TIME, pq.ParquetWriter(file, SCHEMA, **AS_STAYS) as writer:
+        stays = Stays(StayFiles(files))
+        turns = -(-len(stays) // (STAYS_A_ROW * rows_at_once))
         for some in stays.slices(turns) if turns > 1 else [stays]:
             writer.write_table(merged(some))
     return file
 
 
+class StayFiles:
+    """The columns of files of stays, one file after the other; a file is open only while it is read."""
+
+    def __init__(self, files: Sequence[Path]) -> None:
+        """Look at what the files tell of themselves."""
+        told = [pq.read_metadata(file) for file in files]
+        self._files = files
+        self._with_values = sorted({name for each in told for name in with_values(each, SCHEMA.names)})
+        self.rows: int = sum(each.num_rows for each in told)
+        self._whole = [self._tables(self._with_values)] if self.rows <= FEW else []
+
+    def column(self, name: str) -> pa.Array:
+        """A column; texts in a dictionary."""
+        kind = SCHEMA.field(name).type
+        if name not in self._with_values:
+            column = nothing(kind, self.rows)
+        else:
+            tables = self._whole[0] if self._whole else self._tables([name])
+            # Each by itself: a cluster's engine may have written texts as a type for larger ones.
+            chunks = [chunk.cast(kind) for table in tables for chunk in table[name].chunks]
+            column = whole(pa.chunked_array(chunks, kind))
+        return column.dictionary_encode() if name in TEXTS else column
+
+    def _tables(self, names: Sequence[str]) -> list[pa.Table]:
+        tables = []
+        for path in self._files:
+            with pq.ParquetFile(path) as file:
+                tables.append(file.read(names))
+        return tables
+
+
 class Stays:
-    """Stays in files, one file after the other, of which a column is read when it is asked for."""
+    """Stays by the names of their columns, which are read when they are asked for; those of the keys are kept."""
 
     def __init__(
         self,
-        files: Sequence[pq.ParquetFile],
+        files: StayFiles,
         keys: Mapping[str, pa.Array] | None = None,
         chosen: NDArray[np.bool_] | None = None,
     ) -> None:
-        """All stays of some files; or those that are chosen, the columns of the keys at hand already."""
+        """All stays of some files; or those that are chosen, the keys of all at hand already."""
         self._files = files
-        self._with_values = {name for file in files for name in with_values(file.metadata, SCHEMA.names)}
-        self._rows = sum(file.metadata.num_rows for file in files)
-        self._whole = [file.read(sorted(self._with_values)) for file in files] if self._rows <= FEW else []
-        self._keys = keys or {name: self._read(name) for name in KEYS}
+        self._keys = keys or {name: files.column(name) for name in KEYS}
         self._chosen = None if chosen is None else as_arrow(chosen)
+
+    def __len__(self) -> int:
+        """How many."""
+        return self._files.rows if self._chosen is None else int(self._chosen.true_count)
 
     def __getitem__(self, name: str) -> pa.Array:
         """A column; texts in a dictionary."""
-        column = self._keys[name] if name in self._keys else self._read(name)
+        column = self._keys[name] if name in self._keys else self._files.column(name)
         return column if self._chosen is None else column.filter(self._chosen)
 
     def slices(self, number: int) -> Iterator[Stays]:
@@ -71,13 +104,3 @@ class Stays:
         turns = codes_of(serials) // each
         for turn in range(turns.max() + 1):
             yield Stays(self._files, self._keys, turns == turn)
-
-    def _read(self, name: str) -> pa.Array:
-        kind = SCHEMA.field(name).type
-        if name in self._with_values:
-            tables = self._whole or [file.read([name]) for file in self._files]
-            chunks = [chunk for table in tables for chunk in table[name].chunks]
-            column = whole(pa.chunked_array(chunks).cast(kind))
-        else:
-            column = nothing(kind, self._rows)
-        return column.dictionary_encode() if name in TEXTS else column

@@ -76,12 +76,12 @@ def _places(key: Numbers) -> Numbers:
     return np.argsort(key, kind="stable")
 
 
-def days_of_drives(rows: pa.Table) -> Numbers:
-    """One number for each drive, as its model was read, and day."""
+def repeated(rows: pa.Table) -> int:
+    """How many rows are second or later ones of one drive, as its model was read, and day."""
     dates = dates_of(rows)
     first, last = dates.min(), dates.max()
-    number: Numbers = _numbers(rows, ("model",)) * np.int64(last - first + 1) + (dates - first)
-    return number
+    days = np.sort(_numbers(rows, ("model",)) * np.int64(last - first + 1) + (dates - first), kind="stable")
+    return int((days[1:] == days[:-1]).sum())
 
 
 def stay_numbers(rows: pa.Table) -> Numbers:

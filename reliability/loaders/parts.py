@@ -17,9 +17,8 @@ from reliability.loaders.arrow_arrays import as_arrow, as_text, nothing, whole
 from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.narrow import joined, narrowed
-from reliability.loaders.order import in_order, months_of, pieces_of
+from reliability.loaders.order import in_order, months_of, pieces_of, repeated
 from reliability.loaders.pile import Pile
-from reliability.loaders.rows_at_hand import repeated
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +26,6 @@ if TYPE_CHECKING:
     from types import TracebackType
 
 TEXT = pa.dictionary(pa.int32(), pa.string())  # each text once, and its number in the rows
-TEXTS = ["serial", "model", "site", "rack", "batch"]
 TYPES = {"date": pa.date32(), "failed": pa.bool_(), **dict.fromkeys(NUMBERS, pa.float64())}
 RISING = [
     "power_on_hours",
@@ -35,7 +33,7 @@ RISING = [
     "bytes_read",
 ]  # hardly a value twice: cut by bytes, it packs best
 ALWAYS_THERE = {"date", "serial", "model", "failed", "source_file"}  # nothing has to say that they are
-ROWS_A_STAY = 4  # with fewer, stays of several files are more to merge than their rows are to sum up
+ROWS_A_DRIVE = 4  # with fewer, stays of several files are more to merge than their rows are to sum up
 ROWS_A_GROUP = 1 << 18  # written together: more are hardly faster, and take more memory
 LONG_PAGES = {"max_rows_per_page": 1 << 20, "write_batch_size": 1 << 15}  # a quarter faster than usual
 AS_PART: dict[str, Any] = {
@@ -73,7 +71,8 @@ class Parts:
         self._folder, self._name, self._aside, self._source_name = folder, name, aside, source_name
         self._schema = pa.schema({name: TYPES.get(name, TEXT) for name in columns})
         coded = {*NAMES, *columns, "source_file"} - set(RISING)
-        told = ["serial", *sorted({*NAMES} - {*columns})]  # what has no value is not read again
+        # Rows of awkward drives are looked for by their serial numbers, and what has no value is not read again.
+        told = ["serial", *sorted({*NAMES} - {*columns})]
         self._as_part = AS_PART | {"use_dictionary": sorted(coded), "write_statistics": told}
         self._waiting: list[pa.Table] = []
         self._writers: dict[Path, pq.ParquetWriter] = {}
@@ -100,6 +99,9 @@ class Parts:
                 writer.close()
                 if kind is not None:
                     path.unlink()
+            if kind is not None:
+                for pile in self._piles.values():
+                    pile.discard()
 
     def add(self, rows: pa.Table) -> None:
         """Take some rows."""
@@ -115,7 +117,7 @@ class Parts:
     def _write_waiting(self, *, is_whole: bool = False) -> None:
         """Write rows, and their stays or, if they are the whole file and few a drive, keep them at hand."""
         ordered = in_order(self._take_waiting())
-        is_few = is_whole and ordered.num_rows < ROWS_A_STAY * len(whole(ordered["serial"]).dictionary)
+        is_few = is_whole and ordered.num_rows < ROWS_A_DRIVE * len(whole(ordered["serial"]).dictionary)
         if is_few:
             self.repeated = repeated(ordered)
         for month, rows in months_of(ordered):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from threading import Lock
 from typing import TYPE_CHECKING
 
 import pyarrow.parquet as pq
@@ -16,8 +15,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     import pyarrow as pa
-
-MERGING = Lock()  # one pile at a time, whoever makes it: that takes as much memory as all else together
 
 
 class Pile:
@@ -46,15 +43,19 @@ class Pile:
         self.files += files
         self._stays += sum(pq.read_metadata(file).num_rows for file in files)
         if self._stays > max(STAYS_A_ROW * self._rows_at_once, 2 * self._merged):
-            with MERGING:
-                self._merge()
-                give_back()
+            self._merge()
+            give_back()
+
+    def discard(self) -> None:
+        """Take the files away."""
+        for file in self.files:
+            file.unlink()
+        self.files = []
 
     def _merge(self) -> None:
         merged = merge(self.files, self._next(), self._rows_at_once)
-        for file in self.files:
-            if file != merged:
-                file.unlink()
+        if merged not in self.files:
+            self.discard()
         self.files = [merged]
         self._stays = self._merged = pq.read_metadata(merged).num_rows
 

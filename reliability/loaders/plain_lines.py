@@ -11,6 +11,7 @@ from reliability.loaders.plain_rows import PlainForm, plain_rows
 from reliability.loaders.text import BROKEN
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from reliability.loaders.parts import Parts
@@ -25,24 +26,33 @@ def add_plain_lines(  # noqa: PLR0913  (from where, as what, to where)
 
     Raises SourceError, its text a reason, if the file cannot be read to its end.
     """
-    try:
-        lines = blocks(path, block_bytes, packed=packed)
-        header = next(lines)
-        if not header.is_plain:
+    lines = _readable(blocks(path, block_bytes, packed=packed))
+    header = next(lines)
+    if not header.is_plain:
+        return None
+    odd = OddLines(aside / "odd.csv", bytes(header.text))
+    is_cut = True  # into records by its lines
+    for block in lines:
+        is_cut = is_cut and block.is_plain
+        if is_cut:
+            _sort(block, form, parts, odd)
+        elif parts.rows or odd:
+            odd.add(block.text, block.line, block.lines)
+        else:
             return None
-        odd = OddLines(aside / "odd.csv", bytes(header.text))
-        is_cut = True  # into records by its lines
-        for block in lines:
-            is_cut = is_cut and block.is_plain
-            if is_cut:
-                _sort(block, form, parts, odd)
-            elif parts.rows or odd:
-                odd.add(block.text, block.line, block.lines)
-            else:
-                return None
-    except BROKEN as error:
-        raise SourceError(f"it cannot be read ({error})") from None
     return odd
+
+
+def _readable(lines: Iterator[Block]) -> Iterator[Block]:
+    """The same blocks; only what goes wrong in reading them is the file's fault, and not what becomes of them."""
+    while True:
+        try:
+            block = next(lines)
+        except StopIteration:
+            return
+        except BROKEN as error:
+            raise SourceError(f"it cannot be read ({error})") from None
+        yield block
 
 
 def _sort(block: Block, form: PlainForm, parts: Parts, odd: OddLines) -> None:

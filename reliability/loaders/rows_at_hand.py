@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from typing import TYPE_CHECKING
 
-from reliability.loaders.order import days_of_drives
-
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -38,15 +36,7 @@ class RowsAtHand:
         self._rows.pop(month, None)
         return taken
 
-    def fullest(self) -> str | None:
-        """The month that most of the rows are of, if there is no room for more."""
-        is_full = self._rows.total() >= self._rows_at_once or self._tables >= TABLES_AT_ONCE
-        return self._rows.most_common(1)[0][0] if is_full else None
-
-
-def repeated(rows: pa.Table) -> int:
-    """How many rows are second or later ones of one drive, as its model was read, and day; of rows in order."""
-    days = days_of_drives(rows)
-    if not (days[1:] >= days[:-1]).all():
-        days.sort()  # a drive at two sites
-    return int((days[1:] == days[:-1]).sum())
+    def fullest(self, coming: int) -> str | None:
+        """The month that most of the rows are of, if there is no room for so many more in another table."""
+        is_full = self._rows.total() + coming > self._rows_at_once or self._tables >= TABLES_AT_ONCE
+        return self._rows.most_common(1)[0][0] if is_full and self._tables else None

@@ -33,10 +33,9 @@ def _columns() -> Iterator[tuple[str, pa.DataType]]:
 
 
 SCHEMA = pa.schema(list(_columns()))
+# A file tells of its columns whether they have any value, but for texts; what has none is not read again.
 AS_STAYS: dict[str, Any] = {
     "compression": "zstd",
-    "write_statistics": [
-        field.name for field in SCHEMA if field.type != TEXT
-    ],  # what has no value is not read again
+    "write_statistics": [field.name for field in SCHEMA if field.type != TEXT],
     "use_dictionary": False,
 }

@@ -42,11 +42,11 @@ class StaysUnderWay:
 
     def add_rows(self, month: str, part: Path, rows: pa.Table) -> None:
         """Note the rows of a part, in which drives have few; of too many at hand, those of a month are summed up."""
-        self._at_hand.add(month, part, rows)
-        if (fullest := self._at_hand.fullest()) is not None:
+        while (fullest := self._at_hand.fullest(rows.num_rows)) is not None:
             waiting = self._at_hand.take(fullest)
             self._known |= waiting.keys()
             self.beside.do(partial(self._sum_up, fullest, [list(waiting.values())]))
+        self._at_hand.add(month, part, rows)
 
     def files_of(self, month: str, parts: Sequence[Path]) -> list[Path]:
         """Files of the stays of these parts of a month; those that are not known yet are read from the store."""

@@ -8,8 +8,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from reliability.loaders.columns import NAMES
-from reliability.loaders.parts import TEXTS
+from reliability.loaders.columns import NAMES, TEXTS
 from reliability.loaders.with_values import with_values
 
 if TYPE_CHECKING:

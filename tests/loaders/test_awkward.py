@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import pyarrow as pa
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from reliability.loaders import awkward
 from reliability.loaders.awkward import ASKED, awkward_serials
 from reliability.loaders.month_stays import stays_of
 from reliability.loaders.order import in_order
+
+if TYPE_CHECKING:
+    import pytest
 
 KEY_OF = {"T18": "TARN T18", "TARN T18": "TARN T18", "T19": "T19"}
 
@@ -67,3 +71,11 @@ def stays(rows: list[Row]) -> pa.Table:
 @example([Row("A", "T19", None, 3, ""), Row("A", "T19", "hall 1", 3, "")])
 def test_awkward_drives_are_those_of_the_definition(rows: list[Row]) -> None:
     assert awkward_serials(stays(rows), KEY_OF) == awkward_by_definition(rows)
+
+
+def test_drives_with_several_stays_and_nothing_odd_are_not_looked_at_one_by_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    rows = [Row(serial, "T19", site, day, "") for serial in "ABC" for day, site in ((3, None), (4, "hall 1"))]
+    monkeypatch.setattr(awkward, "_Days", None)  # nothing is to be gathered
+    assert awkward_serials(stays(rows), KEY_OF) == []

@@ -22,6 +22,24 @@ resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]),) * 2)
 sys.exit(main(sys.argv[2:]))
 """
 
+# Only where stays are written there is no room.
+IN_SMALL_STEPS = """
+import resource, sys
+from pathlib import Path
+from reliability.loaders.load import load
+from reliability.loaders.memory import Memory
+from reliability.loaders.pile import Pile
+add, usual = Pile.add, resource.getrlimit(resource.RLIMIT_FSIZE)
+def crowded(self, stays):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (4000, usual[1]))
+    try:
+        add(self, stays)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, usual)
+Pile.add = crowded
+load([sys.argv[1]], Path(sys.argv[2]), memory=Memory(500, 1 << 13, None))
+"""
+
 
 def month(folder: Path, number: int, drives: int) -> Path:
     path = folder / f"2025-{number:02d}.csv"
@@ -50,3 +68,18 @@ def test_a_load_that_meets_a_full_disk_leaves_the_store_as_it_was(tmp_path: Path
     assert found.stderr.count("\n") == 1
     assert content(store) == before
     assert main(load) == 0
+
+
+def test_a_disk_that_is_full_while_stays_are_written_is_not_the_files_fault(tmp_path: Path) -> None:
+    """A file in several steps, of which the stays find no room: it is not set aside as if it could not be read."""
+    store = tmp_path / "fleet"
+    assert main(["load", str(month(tmp_path, 1, 5)), "--store", str(store)]) == 0
+    before = content(store)
+    found = subprocess.run(  # noqa: S603  (our own program)
+        [sys.executable, "-c", IN_SMALL_STEPS, str(month(tmp_path, 2, 4000)), str(store)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert "LoadStopped: The load stopped, and the store" in found.stderr
+    assert content(store) == before

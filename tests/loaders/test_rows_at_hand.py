@@ -20,9 +20,9 @@ from reliability.loaders.engine import Engine
 from reliability.loaders.load import load
 from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.month_stays import stays_of
-from reliability.loaders.order import in_order, months_of
+from reliability.loaders.order import in_order, months_of, repeated
 from reliability.loaders.pile import Pile
-from reliability.loaders.rows_at_hand import RowsAtHand, repeated
+from reliability.loaders.rows_at_hand import RowsAtHand
 from reliability.loaders.side_by_side import Beside
 
 if TYPE_CHECKING:
@@ -113,13 +113,16 @@ def test_repeated_rows_are_those_that_the_query_finds_in_the_stays(
 def test_the_month_with_most_rows_is_summed_up_first_and_only_when_there_is_no_room(tmp_path: Path) -> None:
     waiting = RowsAtHand(10)
     for number, (month, count) in enumerate([("2025-01", 3), ("2025-02", 4), ("2025-01", 2)]):
+        assert waiting.fullest(count) is None
         waiting.add(month, tmp_path / str(number), pa.table({"serial": ["A"] * count}))
-        assert waiting.fullest() is None
-    waiting.add("2025-02", tmp_path / "3", pa.table({"serial": ["A"]}))
-    assert waiting.fullest() == "2025-01"
+    assert waiting.fullest(1) is None
+    assert waiting.fullest(2) == "2025-01"
     assert [table.num_rows for table in waiting.take("2025-01").values()] == [3, 2]
-    assert waiting.fullest() is None
+    assert waiting.fullest(2) is None
     assert waiting.take("2025-01") == {}
+    assert waiting.fullest(7) == "2025-02"
+    waiting.take("2025-02")
+    assert waiting.fullest(11) is None  # more than there is room for, and nothing that could make room
 
 
 def test_a_disk_that_is_full_while_days_are_summed_up_leaves_the_store_as_it_was(

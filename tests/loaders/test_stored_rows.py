@@ -35,6 +35,16 @@ def stays(parts: list[Path], rows_at_once: int) -> list[str]:
     return sorted(str(stay) for tables in turns for stay in stays_of(in_order(joined(tables))).to_pylist())
 
 
+@pytest.mark.parametrize("rows_at_once", [1, 7, 1000])
+def test_rows_come_a_few_at_a_time_and_all_of_them(parts: list[Path], rows_at_once: int) -> None:
+    for part in parts:
+        pq.write_table(pq.ParquetFile(part).read(), part, row_group_size=5)
+    turns = list(rows_of(parts, rows_at_once))
+    assert sum(table.num_rows for tables in turns for table in tables) == 31 + 9 + 31
+    assert len(turns) == {1: 15, 7: 6, 1000: 1}[rows_at_once]
+    assert all(table.num_rows < rows_at_once + 5 for tables in turns for table in tables)
+
+
 def columns_read(parts: list[Path], monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
     found = []
     read = pq.ParquetFile.read_row_groups
