@@ -17,7 +17,7 @@ class RowsAtHand:
     """The rows of parts that no file of stays holds yet."""
 
     def __init__(self, rows_at_once: int) -> None:
-        """Begin with no row. rows_at_once: how many may wait."""
+        """Begin with no row. rows_at_once: how many may wait, and those of one file more."""
         self._rows_at_once = rows_at_once
         self._waiting: dict[str, dict[Path, pa.Table]] = defaultdict(dict)  # month -> part -> its rows
         self._rows: Counter[str] = Counter()  # month -> how many wait
@@ -36,7 +36,7 @@ class RowsAtHand:
         self._rows.pop(month, None)
         return taken
 
-    def fullest(self, coming: int) -> str | None:
-        """The month that most of the rows are of, if there is no room for so many more in another table."""
-        is_full = self._rows.total() + coming > self._rows_at_once or self._tables >= TABLES_AT_ONCE
-        return self._rows.most_common(1)[0][0] if is_full and self._tables else None
+    def fullest(self) -> str | None:
+        """The month that most of the rows are of, if there is no room for more."""
+        is_full = self._rows.total() >= self._rows_at_once or self._tables >= TABLES_AT_ONCE
+        return self._rows.most_common(1)[0][0] if is_full else None

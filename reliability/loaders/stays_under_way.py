@@ -27,7 +27,7 @@ class StaysUnderWay:
         """Begin with no part.
 
         folder         for the files
-        rows_at_once   how many rows are put in order together
+        rows_at_once   how many rows are put in order together, and those of one file more
         """
         self.beside = Beside()
         self._folder, self._rows_at_once = folder, rows_at_once
@@ -42,11 +42,11 @@ class StaysUnderWay:
 
     def add_rows(self, month: str, part: Path, rows: pa.Table) -> None:
         """Note the rows of a part, in which drives have few; of too many at hand, those of a month are summed up."""
-        while (fullest := self._at_hand.fullest(rows.num_rows)) is not None:
+        self._at_hand.add(month, part, rows)
+        if (fullest := self._at_hand.fullest()) is not None:
             waiting = self._at_hand.take(fullest)
             self._known |= waiting.keys()
             self.beside.do(partial(self._sum_up, fullest, [list(waiting.values())]))
-        self._at_hand.add(month, part, rows)
 
     def files_of(self, month: str, parts: Sequence[Path]) -> list[Path]:
         """Files of the stays of these parts of a month; those that are not known yet are read from the store."""

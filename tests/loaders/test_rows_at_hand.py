@@ -113,16 +113,13 @@ def test_repeated_rows_are_those_that_the_query_finds_in_the_stays(
 def test_the_month_with_most_rows_is_summed_up_first_and_only_when_there_is_no_room(tmp_path: Path) -> None:
     waiting = RowsAtHand(10)
     for number, (month, count) in enumerate([("2025-01", 3), ("2025-02", 4), ("2025-01", 2)]):
-        assert waiting.fullest(count) is None
         waiting.add(month, tmp_path / str(number), pa.table({"serial": ["A"] * count}))
-    assert waiting.fullest(1) is None
-    assert waiting.fullest(2) == "2025-01"
+        assert waiting.fullest() is None
+    waiting.add("2025-02", tmp_path / "3", pa.table({"serial": ["A"]}))
+    assert waiting.fullest() == "2025-01"
     assert [table.num_rows for table in waiting.take("2025-01").values()] == [3, 2]
-    assert waiting.fullest(2) is None
+    assert waiting.fullest() is None
     assert waiting.take("2025-01") == {}
-    assert waiting.fullest(7) == "2025-02"
-    waiting.take("2025-02")
-    assert waiting.fullest(11) is None  # more than there is room for, and nothing that could make room
 
 
 def test_a_disk_that_is_full_while_days_are_summed_up_leaves_the_store_as_it_was(
