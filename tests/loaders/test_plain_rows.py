@@ -108,10 +108,10 @@ def test_plain_and_careful_reading_come_to_the_same(
     assert came == right
 
 
-def test_a_packed_file_that_is_cut_short_is_set_aside_and_leaves_no_part(tmp_path: Path) -> None:
+def test_a_packed_file_that_is_cut_short_is_set_aside_and_leaves_nothing(tmp_path: Path) -> None:
     lines = [",".join(PLAIN[:1]) + f",S{number}" + "," + ",".join(PLAIN[2:]) for number in range(40_000)]
     packed = gzip.compress(text_of(lines, "\n"))
     (tmp_path / "a.csv.gz").write_bytes(packed[: len(packed) // 2])
     (reason,) = come_to(tmp_path, "a.csv.gz", OWN_NAMES, Memory(1000, 1 << 16, None))
     assert "it cannot be read" in str(reason)
-    assert not list((tmp_path / "store").rglob("1-0.parquet"))
+    assert not list((tmp_path / "store").rglob("*.parquet"))  # neither parts nor their stays
