@@ -12,6 +12,7 @@ import sys
 import textwrap
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
+from reliability.cli.visible import visible
 from reliability.errors import DriveyearsError, LoadStopped
 
 _FLAGS = {"--help (-h)": "Display this message and exit.", "--version": "Display application version."}
@@ -31,7 +32,7 @@ def main(arguments: list[str] | None = None) -> int:
             done = run(asked)
         sys.stdout.flush()
     except DriveyearsError as error:
-        print(f"driveyears: {error}", file=sys.stderr)  # noqa: T201  (this is where people read)
+        print(f"driveyears: {visible(str(error))}", file=sys.stderr)  # noqa: T201  (this is where people read)
         return 1 if isinstance(error, LoadStopped) else 2
     except BrokenPipeError:
         # Whoever read our output has left, as `driveyears rates | head` does; there is nobody to tell.

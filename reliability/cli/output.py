@@ -6,7 +6,6 @@ import csv
 import json
 import math
 import sys
-import unicodedata
 from collections.abc import Mapping, Sequence
 from datetime import date
 
@@ -14,6 +13,8 @@ from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
+
+from reliability.cli.visible import visible
 
 WIDE = 200  # columns of a table that goes into a pipe or a file, where nothing needs to be cut
 
@@ -26,7 +27,7 @@ def out() -> Console:
 
 def say(message: str) -> None:
     """A message for people, on standard error."""
-    print(message, file=sys.stderr)  # noqa: T201  (this is the one place that does)
+    print(visible(message), file=sys.stderr)  # noqa: T201  (this is the one place that does)
 
 
 def plain(value: object) -> object:
@@ -56,14 +57,6 @@ def write_csv(rows: Sequence[Mapping[str, object]], columns: Sequence[str]) -> N
         writer.writerow(["" if (value := plain(row[name])) is None else value for name in columns])
 
 
-def _visible(cell: str) -> str:
-    """Text with its control characters written out: a terminal would obey them."""
-    return "".join(
-        sign.encode("unicode_escape").decode() if unicodedata.category(sign) == "Cc" else sign
-        for sign in cell
-    )
-
-
 def write_table(
     title: str,
     columns: Sequence[tuple[str, str]],
@@ -84,5 +77,5 @@ def write_table(
     for heading, side in columns:
         table.add_column(Text(heading), justify="right" if side == "right" else "left", overflow="fold")
     for row in rows:
-        table.add_row(*(Text(_visible(cell)) for cell in row))
+        table.add_row(*(Text(visible(cell)) for cell in row))
     (console or out()).print(table)

@@ -116,6 +116,21 @@ def test_paths_of_the_store_and_of_files_are_shown_as_they_are(
     assert f"{tmp_path}/[bold]f/checks-" in checks
 
 
+def test_messages_obey_nothing_in_what_they_tell_of(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    put(tmp_path / "odd" / "a.csv", "da\x1b[31mte,ser\x07ial\n2025-03-01,A\n")
+    refused = said(capsys, "load", tmp_path / "odd", "--store", tmp_path / "f")
+    assert refused.code == 2
+    put(tmp_path / "odd" / "b.csv", csv_of(rows("A", range(3))))
+    loaded = said(capsys, "load", tmp_path / "odd", "--store", tmp_path / "f")
+    assert loaded.code == 0
+    proposed = said(capsys, "mapping", tmp_path / "odd" / "a.csv")
+    for told in (refused.err, loaded.err, proposed.err):
+        assert r"da\x1b[31mte" in told
+        assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f]", told), "no control character but the line end"
+
+
 def test_compare_and_report_take_it_as_text(
     store: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
