@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,15 +43,17 @@ if TYPE_CHECKING:
 
     from pyspark.sql import SparkSession
 
+    Named = str | PathLike[str]
+
 NAMED_REASONS = 3  # of files that cannot be used, in the sentence that says so
 
 
 def load(  # noqa: PLR0913  (each is one thing that a load is told)
-    sources: Sequence[str],
-    store: Path,
+    sources: Named | Iterable[Named],
+    store: Named,
     *,
     mapping: Mapping = OWN_NAMES,
-    removals: Sequence[str] = (),
+    removals: Named | Iterable[Named] = (),
     progress: Progress | None = None,
     memory: Memory = USUAL,
     spark: SparkSession | None = None,
@@ -60,6 +63,8 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     A row that cannot be kept is rejected, a file that cannot be used set aside; both are told. The same file
     again changes nothing, a changed one replaces its rows.
 
+    sources, removals  one path, or several; a source may be a file, a folder or a glob
+    store  the folder; it is made if there is none
     memory  how much of it may be used, and for what
     spark  a session of an Apache Spark cluster: the sources are Parquet as it sees them, and stay where they lie;
            it makes their stays, and only these come home. Without one all files are read into the store.
@@ -67,21 +72,27 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     Raises SourceError if no file can be used, StoreError if the store is held or of another version, LoadStopped
     if the disk or the memory is full.
     """
-    logs = {Path(name).resolve(): read_removals(Path(name)) for name in removals}
-    ground = _ground(sources, store, set(logs), memory, spark)
-    if has_store(store):
-        read_manifest(store)  # of another version: nothing is touched, not even the lock
-    with held(store):
-        known = read_manifest(store) if has_store(store) else Manifest()
-        sweep_unfinished(store, known)
+    folder, named = Path(store), _paths(sources)
+    logs = {Path(name).resolve(): read_removals(Path(name)) for name in _paths(removals)}
+    ground = _ground(named, folder, set(logs), memory, spark)
+    if has_store(folder):
+        read_manifest(folder)  # of another version: nothing is touched, not even the lock
+    with held(folder):
+        known = read_manifest(folder) if has_store(folder) else Manifest()
+        sweep_unfinished(folder, known)
         try:
-            under_way = _Load(store, known, Reading(known, mapping), ground, progress or Silent())
-            return under_way.run(logs, memory, named=bool(sources))
+            under_way = _Load(folder, known, Reading(known, mapping), ground, progress or Silent())
+            return under_way.run(logs, memory, named=bool(named))
         except (OSError, MemoryError, *FULL) as error:
             raise LoadStopped(
-                f"The load stopped, and the store in {store} is as it was: {_why_full(error)}. "
+                f"The load stopped, and the store in {folder} is as it was: {_why_full(error)}. "
                 "Make room on the disk or in memory, and load again."
             ) from None
+
+
+def _paths(named: Named | Iterable[Named]) -> list[str]:
+    """One path is a list of one: the letters of a text are no paths."""
+    return [fspath(path) for path in ([named] if isinstance(named, str | PathLike) else named)]
 
 
 def _ground(

@@ -11,6 +11,7 @@ import tomllib
 from collections.abc import Mapping as Dictionary
 from contextlib import suppress
 from datetime import date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import attrs
@@ -25,7 +26,7 @@ from reliability.loaders.spellings import alias_keys
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
+    from os import PathLike
 
 DELIMITERS = (",", ";", "\t", "|")
 ISO_DAY = "%Y-%m-%d"
@@ -141,13 +142,13 @@ class Mapping:
 OWN_NAMES = Mapping()
 
 
-def read_mapping(path: Path) -> Mapping:
+def read_mapping(path: str | PathLike[str]) -> Mapping:
     """Read a mapping from a TOML file.
 
     Raises MappingError with every fault of the file in one sentence.
     """
     try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        table = tomllib.loads(Path(path).read_text(encoding="utf-8-sig"))
     except OSError as error:
         raise MappingError(
             f"The mapping {path} cannot be read: {error.strerror}. Give the path of a TOML file."
