@@ -45,11 +45,19 @@ class InService:
         """All drives in service, those of unknown age included."""
         return int(self.drives.sum()) + self.unknown
 
+    def __add__(self, other: InService) -> InService:
+        """Both together."""
+        age, places = np.unique(np.concatenate((self.age, other.age)), return_inverse=True)
+        drives = np.zeros(len(age), np.int64)
+        np.add.at(drives, places, np.concatenate((self.drives, other.drives)))
+        return InService(age, drives, self.unknown + other.unknown)
+
     def __str__(self) -> str:
         """One line: how many there are, and how old."""
-        told = f"{self.total:,} drives in service"
+        told = f"{self.total:,} {'drive' if self.total == 1 else 'drives'} in service"
         if self.age.size:
-            told += f", {self.age[0]:,g} to {self.age[-1]:,g} days old"
+            youngest, oldest = (f"{age:,.0f}" for age in (self.age[0], self.age[-1]))
+            told += f", {youngest} to {oldest} days old" if youngest != oldest else f", {oldest} days old"
         return f"{told}, {self.unknown:,} of unknown age" if self.unknown else told
 
 
@@ -62,6 +70,8 @@ def in_service(ages: ArrayLike, unknown: int = 0) -> InService:
 
     >>> print(in_service([400, 30, 400], unknown=2))
     5 drives in service, 30 to 400 days old, 2 of unknown age
+    >>> print(in_service([30]) + in_service([30, 400]))
+    3 drives in service, 30 to 400 days old
     """
     age, drives = np.unique(np.asarray(ages, dtype=np.float64), return_counts=True)
     return InService(age, drives, unknown)

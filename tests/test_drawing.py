@@ -114,7 +114,7 @@ def test_nothing_to_draw_is_still_axes() -> None:
 
 
 def test_what_has_no_drawing_is_refused_with_what_has() -> None:
-    with pytest.raises(rel.DriveyearsError, match=r"A dict has no drawing; give a curve, "):
+    with pytest.raises(rel.DriveyearsError, match=r"What is of type dict has no drawing; give a curve, "):
         rel.draw({}, axes())  # type: ignore[arg-type]  # that it is refused is what is tested
     with pytest.raises(rel.DriveyearsError, match="A Rate is drawn without a curve; give `curve` with a W"):
         rel.draw(rel.Rate(1, 10), axes(), curve=rel.kaplan_meier(TABLE))

@@ -58,8 +58,8 @@ def draw(result: Drawable | WeibullRefused, ax: Axes | None = None, *, curve: Cu
         raise QuestionError(f"There is no line to draw. {result.sentence}")
     if not isinstance(result, Drawable):
         raise QuestionError(
-            f"A {type(result).__name__} has no drawing; give a curve, cumulative incidence, a Weibull life, a "
-            "hazard, a rate, an exposure or a comparison."
+            f"What is of type {type(result).__name__} has no drawing; give a curve, cumulative incidence, "
+            "a Weibull life, a hazard, a rate, an exposure or a comparison."
         )
     if curve is not None and not isinstance(result, Weibull):
         raise QuestionError(

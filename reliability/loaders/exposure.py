@@ -82,19 +82,13 @@ class Exposure:
         return f"{len(self.cells)} cells by {', '.join(self.by) or 'nothing'}; in total {self.total.rate}"
 
 
-def check_groupings(by: Sequence[str]) -> None:
-    """Refuse a grouping that there is not."""
-    unknown = [name for name in by if name not in GROUPINGS]
+def groupings_of(by: str | Sequence[str]) -> tuple[str, ...]:
+    """The groupings asked for, one or several. Raises QuestionError for one that there is not."""
+    asked = (by,) if isinstance(by, str) else tuple(by)
+    unknown = [name for name in asked if name not in GROUPINGS]
     if unknown:
         raise QuestionError(f"There is no grouping {unknown[0]!r}; group by any of {', '.join(GROUPINGS)}.")
-
-
-def check_window(first_day: date | None, last_day: date | None) -> None:
-    """Refuse a window that holds no day."""
-    if first_day is not None and last_day is not None and first_day > last_day:
-        raise QuestionError(
-            f"The window from {first_day} to {last_day} holds no day; give a first day that is not after the last."
-        )
+    return asked
 
 
 def exposure(engine: Engine, by: Sequence[str], first_day: date | None, last_day: date | None) -> Exposure:

@@ -25,11 +25,12 @@ from reliability.loaders.accounts import (
 from reliability.loaders.ages import tables_by_age
 from reliability.loaders.day_rules import VANISH_DAYS
 from reliability.loaders.engine import UNREADABLE, Engine
-from reliability.loaders.exposure import BAND_ENDS, Exposure, check_groupings, check_window, exposure
+from reliability.loaders.exposure import BAND_ENDS, Exposure, exposure, groupings_of
 from reliability.loaders.manifest import Manifest, Running, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
 from reliability.loaders.spellings import alias_keys, spellings
+from reliability.loaders.window import day_of, window_of
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 
     from reliability.in_service import InService
     from reliability.loaders.standing import Standing
+    from reliability.loaders.window import Day
     from reliability.risk_table import RiskTable
 
 
@@ -109,7 +111,7 @@ class Store:
         return {model: found[folded(model)] for model in self.models() if folded(model) in found}
 
     def exposure(
-        self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
+        self, by: str | Sequence[str] = "model", first_day: Day | None = None, last_day: Day | None = None
     ) -> Exposure:
         """Drive-days and failures by cell, in a window of days that includes both.
 
@@ -119,30 +121,30 @@ class Store:
         hold all drive-days; what is left out is only what has no known age, where age is asked for. Raises
         QuestionError for another grouping or an empty window.
         """
-        check_groupings(by)
-        check_window(first_day, last_day)
+        asked, window = groupings_of(by), window_of(first_day, last_day)
         with self._engine("whereabouts") as engine:
-            return exposure(engine, by, first_day, last_day)
+            return exposure(engine, asked, *window)
 
     def rates(
-        self, by: Sequence[str] = ("model",), first_day: date | None = None, last_day: date | None = None
+        self, by: str | Sequence[str] = "model", first_day: Day | None = None, last_day: Day | None = None
     ) -> Exposure:
         """The same; each cell has a rate with its interval, and `to_frame()` shows them."""
         return self.exposure(by, first_day, last_day)
 
-    def outcomes(self, last_day: date | None = None) -> tuple[Outcomes, ...]:
+    def outcomes(self, last_day: Day | None = None) -> tuple[Outcomes, ...]:
         """How the last life of each drive stood at a day, by model; without one, at the end of the data."""
         with self._engine("lives") as engine:
-            rows = engine.ask("questions/outcomes", last_day=last_day or date.max)
+            rows = engine.ask("questions/outcomes", last_day=day_of(last_day) or date.max)
         return tuple(Outcomes(*row) for row in rows)
 
     def retirements(
-        self, first_day: date | None = None, last_day: date | None = None
+        self, first_day: Day | None = None, last_day: Day | None = None
     ) -> tuple[Retirements, ...]:
         """Lives retired in a window of days that includes both, by model and by what their reasons tell."""
+        first, last = window_of(first_day, last_day)
         with self._engine("lives") as engine:
             counts = engine.ask(
-                "questions/retirements", first_day=first_day or date.min, last_day=last_day or date.max
+                "questions/retirements", first_day=first or date.min, last_day=last or date.max
             )
         return retirements(counts, self.manifest.retired)
 
@@ -184,7 +186,7 @@ class Store:
         frame: pd.DataFrame = pq.read_table(self.folder / self.manifest.tables["lives"]).to_pandas()
         return frame if model is None else frame[frame["model"] == model].reset_index(drop=True)
 
-    def risk_table(self, model: str | None = None, last_day: date | None = None) -> RiskTable:
+    def risk_table(self, model: str | None = None, last_day: Day | None = None) -> RiskTable:
         """Counts of lives by age in whole days; lives of unknown age are left out.
 
         last_day  as if the data ended with this day: lives begun by it, and what ended later still in service
@@ -194,21 +196,22 @@ class Store:
         self._check_model(model)
         models = self.models() if model is None else (model,)
         with self._engine("lives") as engine:
-            return tables_by_age(engine, dict.fromkeys(models, 0), last_day)[0]
+            return tables_by_age(engine, dict.fromkeys(models, 0), day_of(last_day))[0]
 
-    def risk_tables(self, last_day: date | None = None) -> dict[str, RiskTable]:
+    def risk_tables(self, last_day: Day | None = None) -> dict[str, RiskTable]:
         """The same for every model at once, in alphabetical order."""
         with self._engine("lives") as engine:
             models = [model for (model,) in engine.ask("questions/models")]
-            tables = tables_by_age(engine, {model: place for place, model in enumerate(models)}, last_day)
+            places = {model: place for place, model in enumerate(models)}
+            tables = tables_by_age(engine, places, day_of(last_day))
         return dict(zip(models, tables, strict=True))
 
     def signals(
         self,
         ratings: Mapping[str, Rating] | None = None,
         models: Sequence[str] = (),
-        first_day: date | None = None,
-        last_day: date | None = None,
+        first_day: Day | None = None,
+        last_day: Day | None = None,
     ) -> tuple[SignalHistory, ...]:
         """What became of drives in each state of each signal: health counters, temperature, workload.
 
@@ -218,12 +221,11 @@ class Store:
         In each signal the cells hold all drive-days and failures of the window. Raises QuestionError if there is no
         such model, or for an empty window.
         """
-        check_window(first_day, last_day)
+        first, last = window_of(first_day, last_day)
         for model in models:
             self._check_model(model)
         read = sorted({name for month in self.manifest.months.values() for name in month.models})
         names = [(spelling.read, spelling.shown) for spelling in spellings(read, self.manifest.models)]
-        window = (first_day or date.min, last_day or date.max)
         with self._engine("lives") as engine:
             engine.view("stays", [self.folder / month.stays for month in self.manifest.months.values()])
             return signal_histories(
@@ -231,11 +233,11 @@ class Store:
                 models or self.models(),
                 model_names=names,
                 ratings=ratings or {},
-                window=window,
+                window=(first or date.min, last or date.max),
                 band_ends=BAND_ENDS,
             )
 
-    def standing(self, last_day: date | None = None, failed_by: date | None = None) -> dict[str, Standing]:
+    def standing(self, last_day: Day | None = None, failed_by: Day | None = None) -> dict[str, Standing]:
         """By model, the drives in service at the end of a day by age, and how many of them failed by another.
 
         last_day   as they were known on that day: a drive that was to vanish was still in service. Without one, the
@@ -246,24 +248,24 @@ class Store:
         """
         from reliability.loaders.standing import standing_by_model  # noqa: PLC0415  (rates need no arrays)
 
-        day = min(last_day or self.last_day, self.last_day)
+        day = min(day_of(last_day) or self.last_day, self.last_day)
         with self._engine("lives", "days_collected") as engine:
             engine.hold("month_days", "day int", [(day,) for day in range(1, 32)])
-            rows = engine.ask(
-                "questions/in_service", last_day=day, failed_by=failed_by or day, vanish_days=VANISH_DAYS
-            )
+            asked = {"last_day": day, "failed_by": day_of(failed_by) or day, "vanish_days": VANISH_DAYS}
+            rows = engine.ask("questions/in_service", **asked)
         return standing_by_model((model, age, drives, failed) for model, age, drives, failed in rows)
 
-    def in_service(self, model: str, last_day: date | None = None) -> InService:
-        """One model's drives in service at the end of a day, as `standing` has them.
+    def in_service(self, model: str | None = None, last_day: Day | None = None) -> InService:
+        """Drives of one model, or of all, in service at the end of a day, as `standing` has them.
 
         Raises QuestionError if there is no such model.
         """
         from reliability.in_service import in_service  # noqa: PLC0415  (rates need no arrays)
 
         self._check_model(model)
-        found = self.standing(last_day).get(model)
-        return in_service([]) if found is None else found.drives
+        standing = self.standing(last_day)
+        asked = standing.values() if model is None else [standing[model]] if model in standing else []
+        return sum((each.drives for each in asked), start=in_service([]))
 
     def _check_model(self, model: str | None) -> None:
         if model is not None and model not in (known := self.models()):
