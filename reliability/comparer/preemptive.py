@@ -113,7 +113,7 @@ def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are
     >>> found.without.verdict, found.counted.verdict, found.counted.failures
     (<Verdict.CONSISTENT: 'consistent'>, <Verdict.WORSE: 'worse'>, 52)
     """
-    if count < 0:
+    if not (count >= 0 and count % 1 == 0):
         raise QuestionError(f"{count} drives cannot have been retired; give a whole number, 0 or more.")
 
     def bound(failing: int) -> Bound:

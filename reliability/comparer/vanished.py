@@ -139,7 +139,7 @@ def vanished_bounds(  # noqa: PLR0913  (the last three have defaults that fit)
     >>> bounds.best.verdict, bounds.worst.verdict, bounds.tipping
     (<Verdict.CONSISTENT: 'consistent'>, <Verdict.WORSE: 'worse'>, 18)
     """
-    if vanished < 0:
+    if not (vanished >= 0 and vanished % 1 == 0):
         raise QuestionError(f"{vanished} drives cannot have vanished; give a whole number, 0 or more.")
 
     def bound(failing: int) -> Bound:

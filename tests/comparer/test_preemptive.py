@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -71,9 +73,10 @@ def test_a_reason_is_cut_and_its_control_characters_are_written_out() -> None:
     assert "(1 '\\x1b[31m" + 52 * "x" + "...')" in told
 
 
-def test_fewer_than_none_cannot_be_retired() -> None:
-    with pytest.raises(QuestionError, match=r"-1 drives cannot have been retired; give a whole number"):
-        preemptive_bounds(Rate(0, 365), -1, None)
+@pytest.mark.parametrize("count", [-1, 1.5, math.nan, math.inf])
+def test_only_whole_drives_can_be_retired_and_none_at_least(count: float) -> None:
+    with pytest.raises(QuestionError, match=f"^{count} drives cannot have been retired; give a whole number"):
+        preemptive_bounds(Rate(0, 365), count, None)  # type: ignore[arg-type]  # that it is refused is tested
 
 
 def test_rates_with_and_without_hold_between_them_the_rate_of_drives_that_nobody_pulled() -> None:

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -89,9 +91,12 @@ def test_without_exposure_nothing_tips() -> None:
     assert "best case no exposure, worst case no exposure" in bounds.sentence
 
 
-def test_fewer_than_none_cannot_vanish() -> None:
-    with pytest.raises(QuestionError, match="-1 drives cannot have vanished; give a whole number, 0 or more"):
-        vanished_bounds(Rate(0, 365), -1, 0.0035)
+@pytest.mark.parametrize("count", [-1, 1.5, math.nan, math.inf])
+def test_only_whole_drives_can_vanish_and_none_at_least(count: float) -> None:
+    with pytest.raises(
+        QuestionError, match=f"^{count} drives cannot have vanished; give a whole number, 0 or"
+    ):
+        vanished_bounds(Rate(0, 365), count, 0.0035)  # type: ignore[arg-type]  # that it is refused is tested
 
 
 def test_other_limits_judge_the_cases_and_tell_another_tipping_point() -> None:
