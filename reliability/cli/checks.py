@@ -6,6 +6,7 @@ from dataclasses import asdict
 
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.rejected import write_rejected
 from reliability.loaders.accounts import Accounts
 from reliability.loaders.store import open_store
 
@@ -43,6 +44,7 @@ def checks(*, store: StoreFolder = DEFAULT_STORE, shown_as: Format = "table") ->
             [("File", "left"), ("Why", "left")],
             [[s.name, s.reason] for s in opened.set_aside()],
         )
+    write_rejected(opened)
     tables = opened.manifest.tables
     told = [f"each finding: {store / tables['checks']}"] if "checks" in tables else []
     told += (

@@ -11,6 +11,7 @@ from cyclopts import Parameter
 from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, say, write_csv, write_json, write_table
 from reliability.cli.progress import shown_progress
+from reliability.cli.rejected import write_rejected
 from reliability.errors import QuestionError
 from reliability.loaders.cluster.session import session_at
 from reliability.loaders.load import load as load_files
@@ -73,6 +74,11 @@ def load(  # noqa: PLR0913  (each is an option)
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
     payload = _payload(done, store)
+    if not open_store(store).manifest.months:
+        say(
+            f"driveyears: every row was rejected, so the store in {store} can answer nothing yet; "
+            "mend the files, or give a mapping that names their columns and forms, and load again."
+        )
     if shown_as == "json":
         write_json(payload)
     elif shown_as == "csv":
@@ -119,5 +125,7 @@ def _write_table(done: Loaded, store: Path) -> None:
         f"Loaded into {store}", [(name, "right") for name in headings], [[f"{count:,}" for count in counts]]
     )
     if done.rows_rejected:
-        rejects = store / open_store(store).manifest.tables["rejects"]
+        opened = open_store(store)
+        write_rejected(opened)
+        rejects = store / opened.manifest.tables["rejects"]
         out().print(f"Each rejected row with its file, line, column and reason: {rejects}", markup=False)

@@ -48,6 +48,21 @@ class CheckTotal:
 
 
 @dataclass(frozen=True, slots=True)
+class Rejections:
+    """How many rows were rejected for one reason, with the first of them.
+
+    column  as the file calls it; None if the line could not be cut
+    """
+
+    rows: int
+    column: str | None
+    reason: str
+    value: str | None
+    file: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
 class Bridged:
     """Absences within lives, and the drive-days credited for them though nothing was reported."""
 

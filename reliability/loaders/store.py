@@ -15,6 +15,7 @@ from reliability.loaders.accounts import (
     Bridged,
     CheckTotal,
     Outcomes,
+    Rejections,
     SetAside,
     Silent,
     SourceAccount,
@@ -160,6 +161,13 @@ class Store:
         """Each file that could not be used."""
         return tuple(SetAside(name, reason) for name, reason in sorted(self.manifest.set_aside.items()))
 
+    def rejections(self) -> tuple[Rejections, ...]:
+        """What was wrong with rejected rows, the most frequent first; also of a store that has no drive-day."""
+        if "rejects" not in self.manifest.tables:
+            return ()
+        with self._reading("rejects") as engine:
+            return tuple(Rejections(*row) for row in engine.ask("questions/rejections"))
+
     def findings(self) -> tuple[CheckTotal, ...]:
         """Every check that found something, in the order of the list of checks."""
         if not self.manifest.months:
@@ -280,6 +288,11 @@ class Store:
                 f"The store in {self.folder} holds no drive-day: every row was rejected. "
                 f"See `driveyears checks --store {self.folder}`, mend the files or give a mapping, and load again."
             )
+        with self._reading(*tables) as engine:
+            yield engine
+
+    @contextmanager
+    def _reading(self, *tables: str) -> Iterator[Engine]:
         engine = Engine(beside=self._first_engine)
         try:
             for table in tables:
