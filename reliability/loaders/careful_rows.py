@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
-from reliability.loaders.columns import FIRST_DAY, REQUIRED
+from reliability.loaders.columns import FIRST_DAY, NUMBERS, REQUIRED
+from reliability.loaders.mapping import COMMA, Mapping
 from reliability.loaders.text import BLANKS, RAGGED
 
 if TYPE_CHECKING:
     from reliability.loaders.engine import Engine
-    from reliability.loaders.mapping import Mapping
     from reliability.loaders.raw_rows import RawRows
+
+SWAPPED = str.maketrans(",.", ".,")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +58,26 @@ def _faults(engine: Engine, mapping: Mapping, raw: RawRows) -> list[Reject]:
         Reject(
             line,
             mapping.theirs(fault) or fault,
-            cells[fault],
-            reason_of(fault, cells[fault], day, raw.date_format),
+            _as_written(fault, cells[fault], raw.decimal),
+            _reason(fault, cells[fault], day, raw),
         )
         for line, (_, fault, day, cells) in zip(lines, rows, strict=True)
     ]
+
+
+def _as_written(name: str, cell: str | None, decimal: str) -> str | None:
+    """The cell of a column as it stood in the file, where points and commas of numbers had changed places."""
+    if cell is None or name not in NUMBERS or decimal != COMMA:
+        return cell
+    return cell.translate(SWAPPED)
+
+
+def _reason(fault: str, cell: str | None, day: date | None, raw: RawRows) -> str:
+    reason = reason_of(fault, cell, day, raw.date_format)
+    has_comma = fault in NUMBERS and re.fullmatch(r"[-+]?\d+,\d+", (cell or "").strip(BLANKS))
+    if raw.lines is None or raw.decimal == COMMA or not has_comma:  # Parquet has numbers as such
+        return reason
+    return f'{reason}; if its comma marks decimals, write decimal = "," in a mapping, under [file]'
 
 
 def reason_of(fault: str, cell: str | None, day: date | None, date_format: str) -> str:

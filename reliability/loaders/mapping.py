@@ -29,16 +29,18 @@ if TYPE_CHECKING:
     from os import PathLike
 
 DELIMITERS = (",", ";", "\t", "|")
+POINT, COMMA = DECIMAL_MARKS = (".", ",")
 ISO_DAY = "%Y-%m-%d"
 SECTIONS = {"file", "columns", "failed", "models", "retired", "extra"}
 
 
 @attrs.frozen
 class FileRule:
-    """How the text of a file is cut into cells."""
+    """How the text of a file is cut into cells, and how numbers stand in them."""
 
     delimiter: str = ","
     encoding: str = "utf-8"
+    decimal: str = POINT
 
     @property
     def is_utf8(self) -> bool:

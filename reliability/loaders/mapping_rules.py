@@ -16,7 +16,7 @@ from reliability.spelling import folded
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from reliability.loaders.mapping import ColumnRule, Mapping, RetiredRule
+    from reliability.loaders.mapping import ColumnRule, FileRule, Mapping, RetiredRule
 
 # Names of columns that the store makes itself.
 TAKEN = (
@@ -45,7 +45,7 @@ SAMPLE_DAYS = (date(2023, 11, 28), date(2024, 1, 5))
 
 def faults(mapping: Mapping) -> list[str]:
     """Every rule that a mapping breaks, in the order of its sections."""
-    found = [*_file_faults(mapping.file.delimiter, mapping.file.encoding)]
+    found = [*_file_faults(mapping.file)]
     for ours, rule in mapping.columns.items():
         found += [f"in [columns], {fault}" for fault in _column_faults(ours, rule)]
     if mapping.failed is not None and "failed" in mapping.columns:
@@ -56,7 +56,8 @@ def faults(mapping: Mapping) -> list[str]:
     return found + [f"in [extra], {fault}" for fault in _extra_faults(mapping.extra.columns)]
 
 
-def _file_faults(delimiter: str, encoding: str) -> Iterator[str]:
+def _file_faults(rule: FileRule) -> Iterator[str]:
+    delimiter, encoding = rule.delimiter, rule.encoding
     one_sign = len(delimiter) == 1 and delimiter.isascii() and delimiter != '"'
     if not one_sign or not (delimiter == "\t" or delimiter.isprintable()):
         yield f"in [file], delimiter is one plain character such as ',' or ';', not {delimiter!r}"
@@ -64,6 +65,8 @@ def _file_faults(delimiter: str, encoding: str) -> Iterator[str]:
         b"x".decode(encoding, errors="replace")
     except (LookupError, UnicodeError, ValueError):
         yield f"in [file], encoding {encoding!r} is not known; write utf-8 or latin-1, for instance"
+    if rule.decimal not in {".", ","}:
+        yield f"in [file], decimal is '.' or ',', the mark of decimals, not {rule.decimal!r}"
 
 
 def _column_faults(ours: str, rule: ColumnRule) -> Iterator[str]:

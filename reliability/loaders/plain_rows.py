@@ -70,6 +70,7 @@ class PlainForm:
                 column_types={name: _kind(name) for name in read},
                 null_values=[""],
                 strings_can_be_null=True,
+                decimal_point=self.mapping.file.decimal,
             ),
         )
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from reliability.loaders.columns import NAMES, REQUIRED
-from reliability.loaders.mapping import ISO_DAY
+from reliability.loaders.columns import NAMES, NUMBERS, REQUIRED
+from reliability.loaders.mapping import COMMA, ISO_DAY, POINT
 from reliability.loaders.sample import take_sample
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 DATE_FORMATS = (ISO_DAY, "%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%Y/%m/%d", "%Y%m%d", "%d-%m-%Y")
 TIME_FORMATS = ("", " %H:%M:%S", "T%H:%M:%S", " %H:%M", "T%H:%M")  # behind the day
+WITH_COMMA = re.compile(r"[-+]?\d+,\d+")
+THOUSANDS = re.compile(r"[-+]?\d{1,3},\d{3}")  # may be, but need not
 FLAG_WORDS = {"true", "false", "t", "f", "yes", "no", "y", "n", "1", "0", ""}
 DEAD_WORDS = {"failed", "fail", "failure", "dead", "broken", "defect", "defective", "lost", "faulty"}
 
@@ -110,7 +112,14 @@ def propose(source: SourceFile) -> Proposal:
     header, rows, delimiter, encoding = take_sample(source)
     placed = _place(header)
     notes: list[str] = []
-    lines = _file_lines(delimiter, encoding)
+    commas = [
+        value
+        for ours in NUMBERS
+        if ours in placed
+        for value in _values(header, rows, placed[ours])
+        if WITH_COMMA.fullmatch(value)
+    ]
+    lines = _file_lines(delimiter, encoding, _decimal(commas, notes))
     columns = [
         _column_line(ours, placed[ours], _values(header, rows, placed[ours]), notes)
         for ours in NAMES
@@ -163,9 +172,22 @@ def _values(header: Sequence[str], rows: Sequence[Sequence[str]], name: str) -> 
     return [cell for row in rows if (cell := row[place].strip())]
 
 
-def _file_lines(delimiter: str, encoding: str) -> list[str]:
+def _decimal(commas: Sequence[str], notes: list[str]) -> str:
+    """The mark of decimals, from the numbers with a comma; where it may mark thousands, that is said."""
+    if any(not THOUSANDS.fullmatch(value) for value in commas):
+        return COMMA
+    if commas:
+        notes.append(
+            f'a number is written {commas[0]}: if the comma marks decimals, write decimal = "," under [file]; '
+            "numbers with marks of thousands cannot be read"
+        )
+    return POINT
+
+
+def _file_lines(delimiter: str, encoding: str, decimal: str) -> list[str]:
     lines = [f"delimiter = {json.dumps(delimiter)}"] if delimiter != "," else []
     lines += [f"encoding = {json.dumps(encoding)}"] if encoding != "utf-8" else []
+    lines += [f"decimal = {json.dumps(decimal)}"] if decimal != POINT else []
     return ["[file]", *lines, ""] if lines else []
 
 

@@ -9,11 +9,11 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 from reliability.errors import SourceError
-from reliability.loaders.columns import NAMES
+from reliability.loaders.columns import NAMES, NUMBERS
 from reliability.loaders.engine import UNREADABLE, Engine, literal
 from reliability.loaders.header import NAME_ENCODING
 from reliability.loaders.lines import LINE_LIMIT, Lines
-from reliability.loaders.mapping import ISO_DAY
+from reliability.loaders.mapping import COMMA, ISO_DAY, POINT
 from reliability.loaders.text import BROKEN, as_engine_reads, check_packing, has_mixed_line_ends, written_anew
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ class RawRows(NamedTuple):
     date_format: str
     broken: Sequence[Broken]
     lines: Lines | None  # None: the file has no lines, its records are counted
+    decimal: str = POINT  # as numbers of the file have it; in `raw` it is a point
 
     def lines_of(self, ordinals: Sequence[int]) -> list[int]:
         """The lines of rows of `raw`; of a file without lines, their numbers from 1."""
@@ -64,6 +65,8 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
         "limit": LINE_LIMIT,
     }
     cells = {ours: _quoted(_cell(place)) for ours, place in layout.places.items()}
+    if mapping.file.decimal == COMMA:
+        cells |= {ours: f"translate({cells[ours]}, ',.', '.,')" for ours in cells.keys() & NUMBERS}
     found = None
     with suppress(SourceError):
         found = _fill(engine, cells, "read_csv", told)
@@ -79,7 +82,7 @@ def read_csv(  # noqa: PLR0913  (what a file is read by)
         Broken(line, (text or "").strip("\r\n") or None, _why(kind, message, mapping.file.encoding))
         for line, (_, kind, message, text) in zip(where, found, strict=True)
     ]
-    return RawRows(mapping.date_format(), broken, lines)
+    return RawRows(mapping.date_format(), broken, lines, mapping.file.decimal)
 
 
 def columns_of_parquet(engine: Engine, path: Path) -> dict[str, str]:

@@ -85,6 +85,17 @@ SOURCES = [
         "tabs.csv.gz", gzip.compress(THEIRS.replace(";", "\t").encode()), file_rules(delimiter="\t"), 3, 1
     ),
     Source("bars.zip", zipped("deep/a.csv", THEIRS.replace(";", "|")), file_rules(delimiter="|"), 3, 1),
+    Source(
+        "commas.csv",
+        b"reading_day;sn;kind;poh_minutes;state;room;temp\n01.03.2025;A;T18;1440;ok;N;20,5\n02.03.2025;A;T18;;dead;N;1,125\n",
+        {
+            "file": {"delimiter": ";", "decimal": ","},
+            **PLACED,
+            "columns": PLACED["columns"] | {"temperature_c": "temp"},
+        },
+        2,
+        1,
+    ),
     Source("own.csv", GOOD.encode(), {"columns": {}}, 3, 0),
     Source(
         "american.csv",
@@ -178,6 +189,9 @@ SAID = {
         "date stands 2 times; a column that is read must stand once"
     ],
     "date,serial,model,outcome\n2025-03-01,A,M,failed\n": ["looks like a removal log", "--removals"],
+    'date,serial,model,hours\n2025-03-01,A,M,"12,345"\n': [
+        'a number is written 12,345: if the comma marks decimals, write decimal = "," under [file]; numbers with m'
+    ],
     "date,serial,model,size_gb\n2025-03-01,A,M,18000\n": [
         "size_gb is taken to need a factor of 0.001 for capacity_tb: check its unit."
     ],

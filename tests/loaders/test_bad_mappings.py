@@ -31,6 +31,7 @@ FAULTS = {
     '[file]\ndelimiter = "\\n"': r"not '\n'",
     "[file]\ndelimiter = '\"'": "not '\"'",
     '[file]\ndelimiter = "é"': "not 'é'",
+    '[file]\ndecimal = ";"': "in [file], decimal is '.' or ',', the mark of decimals, not ';'",
     '[columns]\nserail = "sn"': "in [columns], 'serail' is none of our columns, did you mean 'serial'?",
     '[columns]\nzzz = "sn"': "'zzz' is none of our columns; they are date, serial, model",
     "[columns]\nserial = 3": "in [columns], serial: 3 is neither a column's name nor a table",

@@ -17,6 +17,7 @@ HEADER = "date,serial,model,failed,power_on_hours,temperature_c\n"
 TOMORROW = datetime.now(UTC).date() + timedelta(days=1)
 AHEAD = TOMORROW + timedelta(days=1)
 NO_DATE, NO_NUMBER = "no date written as %Y-%m-%d", "no finite number"
+A_COMMA = 'if its comma marks decimals, write decimal = "," in a mapping, under [file]'
 NO_WORD = "no word known for failed or not; name the words that mean failed in a mapping, under [failed]"
 
 FAULTS = [
@@ -42,7 +43,7 @@ FAULTS = [
     ("2025-03-01,A,M,2,1,20", "failed", "2", NO_WORD),
     ("2025-03-01,A,M,0,many,20", "power_on_hours", "many", NO_NUMBER),
     ("2025-03-01,A,M,0,1_000,20", "power_on_hours", "1_000", NO_NUMBER),
-    ('2025-03-01,A,M,0,"1,5",20', "power_on_hours", "1,5", NO_NUMBER),
+    ('2025-03-01,A,M,0,"1,5",20', "power_on_hours", "1,5", f"{NO_NUMBER}; {A_COMMA}"),
     ("2025-03-01,A,M,0,0x10,20", "power_on_hours", "0x10", NO_NUMBER),
     ("2025-03-01,A,M,0,1,warm", "temperature_c", "warm", NO_NUMBER),
     ("2025-03-01,A,M,0,1,inf", "temperature_c", "inf", NO_NUMBER),

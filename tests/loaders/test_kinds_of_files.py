@@ -15,7 +15,7 @@ from tiny_stores import FIRST, csv_of, day, everything, lives, loaded, put, refu
 
 from reliability.loaders.engine import Engine
 from reliability.loaders.ingest import ingest
-from reliability.loaders.mapping import OWN_NAMES, Mapping, read_mapping
+from reliability.loaders.mapping import OWN_NAMES, FileRule, Mapping, read_mapping
 from reliability.loaders.sources import find_sources
 
 if TYPE_CHECKING:
@@ -101,6 +101,43 @@ def test_the_same_rows_come_out_of_every_kind_of_file(name: str, tmp_path: Path,
     expected = snapshots(engine, put(tmp_path / "a.csv", PLAIN), tmp_path)
     assert len(expected) == len(HISTORY)
     assert snapshots(engine, put(tmp_path / name, KINDS[name]), tmp_path) == expected
+
+
+WITH_COMMAS = PLAIN.translate(str.maketrans(",.", ";,"))
+COMMA_FILES = {
+    "typed at once": (WITH_COMMAS, FileRule(";", decimal=",")),
+    "with care": (WITH_COMMAS, FileRule(";", "latin-1", ",")),
+    "in quotes": (PLAIN.replace("120.5", '"120,5"'), FileRule(decimal=",")),
+}
+
+
+@pytest.mark.parametrize("name", COMMA_FILES)
+def test_a_comma_marks_decimals_where_the_mapping_says_so(name: str, tmp_path: Path, engine: Engine) -> None:
+    expected = snapshots(engine, put(tmp_path / "a.csv", PLAIN), tmp_path)
+    assert 120.5 in {row["power_on_hours"] for row in expected}
+    text, rule = COMMA_FILES[name]
+    assert snapshots(engine, put(tmp_path / "b.csv", text), tmp_path, Mapping(rule)) == expected
+
+
+def test_numbers_of_parquet_have_their_own_decimals(tmp_path: Path, engine: Engine) -> None:
+    file = put(tmp_path / "a.parquet", parquet(power_on_hours=HOURS))
+    expected = snapshots(engine, file, tmp_path)
+    assert snapshots(engine, file, tmp_path, Mapping(FileRule(decimal=","))) == expected
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "latin-1"])
+def test_a_number_with_points_for_thousands_is_rejected_as_it_stands(
+    encoding: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    numbers = ("1.234,5", "12.5", "1,5,5", "12,5")
+    rows_of_it = "".join(f"{day(n)};A;M;{number}\n" for n, number in enumerate(numbers))
+    file = put(tmp_path / "a.csv", "date;serial;model;power_on_hours\n" + rows_of_it)
+    rules = f'[file]\ndelimiter = ";"\nencoding = "{encoding}"\ndecimal = ","\n'
+    done = loaded(capsys, tmp_path / "fleet", file, "--mapping", put(tmp_path / "m.toml", rules))
+    assert (done["rows_kept"], done["rows_rejected"]) == (1, 3)
+    assert rejects(tmp_path / "fleet") == [
+        (line, "power_on_hours", number, "no finite number") for line, number in enumerate(numbers[:3], 2)
+    ]
 
 
 def test_the_same_rows_give_the_same_lives(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -14,7 +14,7 @@ from reliability.errors import SourceError
 from reliability.loaders import blocks
 from reliability.loaders.engine import Engine
 from reliability.loaders.ingest import ingest
-from reliability.loaders.mapping import OWN_NAMES, ExtraRule, FailedRule, Mapping
+from reliability.loaders.mapping import OWN_NAMES, ExtraRule, FailedRule, FileRule, Mapping
 from reliability.loaders.memory import USUAL, Memory
 from reliability.loaders.plain_rows import PlainForm
 from reliability.loaders.sources import find_sources
@@ -69,11 +69,15 @@ LINES = st.one_of(
 MAPPINGS = (
     OWN_NAMES,
     Mapping(failed=FailedRule("failed", ["dead", "1"]), extra=ExtraRule(["note"])),
+    Mapping(FileRule(delimiter=";", decimal=",")),
 )
+WITH_COMMAS = str.maketrans(",.;", ";,.")
 
 
-def text_of(lines: list[str], end: str) -> bytes:
-    return end.join([HEADER, *lines]).encode("utf-8", "surrogateescape")
+def text_of(lines: list[str], end: str, mapping: Mapping = OWN_NAMES) -> bytes:
+    text = end.join([HEADER, *lines])
+    text = text.translate(WITH_COMMAS) if mapping.file.decimal == "," else text
+    return text.encode("utf-8", "surrogateescape")
 
 
 def come_to(folder: Path, name: str, mapping: Mapping, memory: Memory = USUAL) -> tuple[object, ...]:
@@ -98,7 +102,7 @@ def test_plain_and_careful_reading_come_to_the_same(
     tmp_path_factory: pytest.TempPathFactory, lines: list[str], end: str, mapping: Mapping
 ) -> None:
     folder = tmp_path_factory.mktemp("plain")
-    (folder / "a.csv").write_bytes(text_of(lines, end))
+    (folder / "a.csv").write_bytes(text_of(lines, end, mapping))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(blocks, "PIECE", 60)
         came = come_to(folder, "a.csv", mapping, Memory(5, 400, None))
