@@ -18,7 +18,7 @@ from reliability.loaders.load import load as load_files
 from reliability.loaders.mapping import OWN_NAMES, read_mapping
 from reliability.loaders.memory import USUAL, memory_of
 from reliability.loaders.reading import Loaded
-from reliability.loaders.store import open_store
+from reliability.loaders.store import Store, open_store
 
 ROWS = ("files", "files_set_aside", "rows_read", "rows_kept", "rows_rejected", "duplicate_rows")
 DRIVES = ("drives", "failed", "retired", "vanished", "in_service")
@@ -73,6 +73,8 @@ def load(  # noqa: PLR0913  (each is an option)
         )
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
+    for log in removals:
+        _tell_log(open_store(store), Path(log).resolve())
     payload = _payload(done, store)
     if not open_store(store).manifest.months:
         say(
@@ -85,6 +87,16 @@ def load(  # noqa: PLR0913  (each is an option)
         write_csv(payload["checks"], ["check", "drives", "rows"])  # type: ignore[arg-type]  # the list of rows
     else:
         _write_table(done, store)
+
+
+def _tell_log(store: Store, path: Path) -> None:
+    """Entries that nobody will hear of again have to be told: each may be a failure."""
+    entry = store.manifest.logs[path.as_posix()]
+    if entry.rows_rejected:
+        say(
+            f"driveyears: of the {entry.rows_read:,} entries of the removal log {path}, {entry.rows_rejected:,} were "
+            f"rejected: {store.folder / store.manifest.tables['rejects']} says why. Mend them, and load the log again."
+        )
 
 
 def _payload(done: Loaded, store: Path) -> dict[str, object]:

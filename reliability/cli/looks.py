@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from reliability.cli.output import say
 from reliability.comparer.spending import PlannedLooks
 from reliability.errors import QuestionError
 from reliability.loaders.manifest import fix_looks
@@ -72,7 +73,13 @@ def looks_so_far(store: Store, schedule: Schedule) -> tuple[Quarter, ...]:
             f"The first look is planned for the end of {schedule.first}, on {schedule.first.last_day}, and the data "
             f"end on {store.last_day}: wait for it, or load the files up to then."
         )
-    fixed = store.manifest.looks or fix_looks(store.folder, str(schedule))
+    fixed = store.manifest.looks
+    if fixed is None:
+        fixed = fix_looks(store.folder, str(schedule))
+        say(
+            f"driveyears: the looks of the store in {store.folder} are now planned as {fixed}, for good: "
+            "a plan that could change with the data would keep no level."
+        )
     if fixed != str(schedule):
         raise QuestionError(
             f"The looks of this store were planned as {fixed}, not as {schedule}; a plan that changes with the data "

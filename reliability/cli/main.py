@@ -10,6 +10,7 @@ import os
 import shutil
 import sys
 import textwrap
+from io import TextIOWrapper
 
 from reliability.cli.commands import COMMANDS, HELP_FLAGS, PURPOSE
 from reliability.cli.visible import visible
@@ -23,6 +24,11 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command; 0 done, 2 the command line or an input is wrong, 1 anything else."""
     asked = sys.argv[1:] if arguments is None else arguments
     done = 0
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(
+            stream, TextIOWrapper
+        ):  # in a terminal of few letters, others are told by their numbers
+            stream.reconfigure(errors="backslashreplace")
     try:
         if not asked or (len(asked) == 1 and asked[0] in HELP_FLAGS):
             print(overview(shutil.get_terminal_size().columns))  # noqa: T201  (this is where people read)

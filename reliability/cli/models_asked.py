@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reliability.errors import QuestionError
+from reliability.loaders.spellings import no_such_model
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
@@ -18,7 +18,5 @@ def models_asked(store: Store, names: Sequence[str]) -> tuple[str, ...]:
     known = store.models()
     spelt = {folded(name): name for name in known}
     if unknown := [name for name in names if folded(store.shown_name(name)) not in spelt]:
-        raise QuestionError(
-            f"There is no model {unknown[0]!r} in the store; its models are {', '.join(known)}."
-        )
+        raise no_such_model(unknown[0], known)
     return tuple(dict.fromkeys(spelt[folded(store.shown_name(name))] for name in names)) or known

@@ -45,7 +45,8 @@ def plain(value: object) -> object:
 
 def write_json(payload: Mapping[str, object]) -> None:
     """Unrounded numbers, one object."""
-    json.dump(plain(payload), sys.stdout, indent=2, ensure_ascii=False, allow_nan=False)
+    escaped = not (sys.stdout.encoding or "").lower().startswith("utf")  # what has no letter there is \\uXXXX
+    json.dump(plain(payload), sys.stdout, indent=2, ensure_ascii=escaped, allow_nan=False)
     sys.stdout.write("\n")
 
 

@@ -7,7 +7,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from reliability.cli.options import DEFAULT_STORE, FirstDay, Format, LastDay, StoreFolder, day
-from reliability.cli.output import out, write_csv, write_json, write_table
+from reliability.cli.output import out, say, write_csv, write_json, write_table
 from reliability.cli.words import exposure, limits, percent_or_dash
 from reliability.digits import counted, years_at_risk
 from reliability.loaders.exposure import Cell, Exposure
@@ -37,8 +37,13 @@ def rates(
 ) -> None:
     """Failures, drive-years and the rate with its exact 95 % interval, per cell and in total."""
     groups = tuple(dict.fromkeys(name for part in by.split(",") if (name := part.strip())))
-    found = open_store(store).exposure(groups, day("--from", first_day), day("--to", last_day))
+    opened = open_store(store)
+    found = opened.exposure(groups, day("--from", first_day), day("--to", last_day))
     rows = [_row(cell) for cell in found.cells]
+    if not found.cells:
+        say(
+            f"driveyears: no drive was seen in this window; the data go from {opened.first_day} to {opened.last_day}."
+        )
     if shown_as == "json":
         left_out = {
             "drives": found.left_out.drives,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from reliability.cli.output import out, write_table
@@ -30,7 +31,14 @@ def write_rejected(store: Store) -> None:
             ("File", "left"),
         ],
         [
-            [f"{k.rows:,}", k.column or "whole line", k.reason, _cut(k.value or ""), f"{k.line:,}", k.file]
+            [
+                f"{k.rows:,}",
+                k.column or "whole line",
+                k.reason,
+                _cut(k.value or ""),
+                f"{k.line:,}",
+                PurePosixPath(k.file).name,
+            ]
             for k in kinds[:KINDS]
         ],
     )

@@ -13,7 +13,7 @@ from reliability.cli.output import out, say, write_csv, write_json
 from reliability.cli.running import begin
 from reliability.cli.stated import stated_for
 from reliability.errors import QuestionError
-from reliability.loaders.store import open_store
+from reliability.loaders.store import Store, open_store
 from reliability.quarter import Quarter
 from reliability.report.contents import LEVEL, check_quarter, gather
 from reliability.report.page import page
@@ -43,6 +43,12 @@ def report(
     else:
         out().print(f"Page: {files[0]}", markup=False)
         out().print(f"Tables behind it: {files[0].parent / 'tables'}", markup=False)
+        _tell_incomplete(open_store(store), Quarter.parse(quarter))
+
+
+def _tell_incomplete(store: Store, quarter: Quarter) -> None:
+    if store.first_day > quarter.first_day or store.last_day < quarter.last_day:
+        out().print(f"{quarter} is not complete: the data go from {store.first_day} to {store.last_day}.")
 
 
 def write_report(quarter: Quarter, datasheets: Path | None, folder: Path, store: Path) -> list[Path]:

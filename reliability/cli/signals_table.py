@@ -11,7 +11,7 @@ from reliability.cli.signal_words import SIGNAL_WORDS, Words
 from reliability.cli.warnings_table import write_warnings
 from reliability.cli.words import exposure, limits, percent_or_dash
 from reliability.digits import LIMIT_DIGITS, counted, significant, years_at_risk
-from reliability.loaders.signals import EXPOSED, RATED_SIGNALS, STATES
+from reliability.loaders.signals import EXPOSED, NOT_RATED, RATED_SIGNALS, STATES
 from reliability.rate import Rate
 from reliability.signals.hazard_ratio import HazardRatio
 
@@ -33,7 +33,8 @@ def write_signals(found: Sequence[Association], within: Sequence[WithinRating], 
         )
         return
     reported = [each for each in found if each.reported]
-    silent = [_words(each).name for each in found if not each.reported]
+    unrated = [each for each in found if not each.reported and each.rate(NOT_RATED).drive_days]
+    silent = [_words(each).name for each in found if not each.reported and each not in unrated]
     if reported:
         _write_states(reported, level)
         _write_below_states(reported)
@@ -44,6 +45,9 @@ def write_signals(found: Sequence[Association], within: Sequence[WithinRating], 
         )
     if reported and silent:
         out().print(f"Never reported: {', '.join(silent)}.")
+    if unrated:
+        names = ", ".join(_words(each).name for each in unrated)
+        out().print(f"No datasheet states a rating of these models for: {names}.")
     if not any(each.history.signal in RATED_SIGNALS for each in found):
         out().print("Temperature and workload are held against a rating: give --datasheets.")
     if within:

@@ -6,7 +6,7 @@ import csv
 import hashlib
 import io
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from reliability.errors import SourceError
@@ -102,6 +102,8 @@ def _entry(header: list[str], cells: list[str]) -> Removal | tuple[str | None, s
         day = datetime.strptime(row["date"], "%Y-%m-%d").date()  # noqa: DTZ007  (a day has no zone)
     except ValueError:
         return "date", row["date"], "no date written as %Y-%m-%d"
+    if day > datetime.now(UTC).date() + timedelta(days=1):
+        return "date", row["date"], f"the day {day} lies ahead of tomorrow (UTC)"
     outcome = row["outcome"].lower()
     if outcome not in OUTCOMES:
         return "outcome", row["outcome"], f"an outcome is one of {', '.join(OUTCOMES)}"

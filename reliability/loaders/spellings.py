@@ -9,13 +9,17 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from reliability.errors import MappingError
+from reliability.errors import MappingError, QuestionError
 from reliability.spelling import folded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
+
+NEAR = 0.8  # of 1: how much letters agree of a name that was probably meant
+MANY = 12  # names, more than which nobody reads
 
 
 def tidy(name: str) -> str:
@@ -91,6 +95,25 @@ def spellings(names: Iterable[str], models: Mapping[str, Iterable[str]]) -> tupl
         shown = aliases.get(key) or min(tidy(name) for name in read)
         found += [Spelling(name, key, shown) for name in read]
     return tuple(sorted(found, key=lambda spelling: spelling.read))
+
+
+def nearest(name: str, known: Sequence[str]) -> str | None:
+    """The name among those known that was probably meant; None if none is near.
+
+    >>> nearest("tarn t8", ["TARN T18", "PELL P12"])
+    'TARN T18'
+    """
+    by_letters = {"".join(filter(str.isalnum, folded(shown))): shown for shown in known}
+    found = get_close_matches("".join(filter(str.isalnum, folded(name))), by_letters, n=1, cutoff=NEAR)
+    return by_letters[found[0]] if found else None
+
+
+def no_such_model(name: object, known: Sequence[str]) -> QuestionError:
+    """The error for a model that is not in the store, with what may have been meant."""
+    meant = nearest(name, known) if isinstance(name, str) else None
+    told = ", ".join(map(repr, known[:MANY])) + (f" and {len(known) - MANY:,} more" * (len(known) > MANY))
+    hint = "; its" if meant is None else f", did you mean {meant!r}? Its"
+    return QuestionError(f"There is no model {name!r} in the store{hint} models are {told}.")
 
 
 def near_spellings(found: Iterable[Spelling]) -> tuple[tuple[str, str], ...]:

@@ -30,7 +30,7 @@ from reliability.loaders.exposure import BAND_ENDS, Exposure, exposure, grouping
 from reliability.loaders.manifest import Manifest, Running, read_manifest
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
-from reliability.loaders.spellings import alias_keys, spellings
+from reliability.loaders.spellings import alias_keys, no_such_model, spellings
 from reliability.loaders.window import day_of, window_of
 from reliability.spelling import folded
 
@@ -95,11 +95,10 @@ class Store:
         return self._models
 
     def shown_name(self, model: str) -> str:
-        """The name under which the store shows a model, given any spelling that is an alias of it.
-
-        Else the name as given.
-        """
-        return alias_keys(self.manifest.models).get(folded(model), model)
+        """The name under which the store shows a model, given any spelling of it; one it does not know as given."""
+        name = alias_keys(self.manifest.models).get(folded(model), model)
+        known = self.models() if self.manifest.months else ()
+        return next((shown for shown in known if folded(shown) == folded(name)), name)
 
     def running(self) -> dict[str, Running]:
         """The running comparisons that reports have fixed, by model.
@@ -277,9 +276,7 @@ class Store:
 
     def _check_model(self, model: str | None) -> None:
         if model is not None and model not in (known := self.models()):
-            raise QuestionError(
-                f"There is no model {model!r} in the store; its models are {', '.join(known)}."
-            )
+            raise no_such_model(model, known)
 
     @contextmanager
     def _engine(self, *tables: str) -> Iterator[Engine]:

@@ -290,6 +290,6 @@ def _pace(leading: Comparison | None, pace: float) -> str | None:
     if not more or not pace or not math.isfinite(more):
         return None
     quarters = math.ceil(round_up(more / pace))
-    years = f"{round_up(quarters / _QUARTERS_A_YEAR):,.1f}".removesuffix(".0")
+    years = f"{round_up(more / pace / _QUARTERS_A_YEAR):,.1f}".removesuffix(".0")
     length = counted(quarters, "quarter") if quarters < _LONG else f"{years} years"
     return f"At this quarter's pace of {years_at_risk(pace)}, that takes about {length}."

@@ -21,8 +21,8 @@ _LOOK = (  # the chances: exact sums for 0.5 to 10 expected failures a quarter, 
 
 _RUNNING = (
     "A verdict that is valid at every look comes from the running comparison: its limits hold in this report and in "
-    "all others at once, however often one looks and whatever made one look. Their price is that they are wider than "
-    "those of a single planned look, which stand beside them. They speak of the average rate of these drives "
+    "all others at once, however often one looks and whatever made one look. Their price is that they are mostly wider "
+    "than those of a single planned look, which stand beside them. They speak of the average rate of these drives "
     "since the comparison began; where the rate rises with age, the average lags behind it."
 )
 

@@ -60,7 +60,7 @@ class SideBySide:
         apart = sum(pair.told_apart for pair in self.ranking.pairs)
         more, alike = apart - len(self.apart), len(self.ranking.pairs) - apart
         parts = [f"{counted(more, 'more pair')} can be told apart"] * bool(more)
-        parts += [f"{counted(alike, 'pair')} cannot"] * bool(alike)
+        parts += [f"{counted(alike, 'pair')} cannot" + " be told apart" * (not more)] * bool(alike)
         if not parts:
             return None
         return f"{' and '.join(parts)}; all pairs with their limits are in tables/pairs.csv."

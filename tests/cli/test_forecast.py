@@ -177,7 +177,7 @@ def test_racks_that_differ_widen_the_forecast(tmp_path: Path, capsys: pytest.Cap
         (("--days", 9.5), ["--days 9.5", "whole number"]),
         (("--service", 95), ["--service 95", "0.95"]),
         (("--service", "nan"), ["--service nan"]),
-        (("--model", "TARN"), ["'TARN'", "ORM 4, PELL P6, TARN T18"]),
+        (("--model", "TARN"), ["'TARN'", "'ORM 4', 'PELL P6', 'TARN T18'"]),
     ],
 )
 def test_what_cannot_be_asked_is_refused(

@@ -161,7 +161,7 @@ def test_rank_as_csv_is_its_rows(demo: Path, capsys: pytest.CaptureFixture[str])
         (
             None,
             ["--model", "Nobody"],
-            "There is no model 'Nobody' in the store; its models are Pellarn D12, Pellarn",
+            "There is no model 'Nobody' in the store; its models are 'Pellarn D12', 'Pellarn",
         ),
         ("nowhere", [], "nowhere"),
     ],

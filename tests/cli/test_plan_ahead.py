@@ -83,7 +83,7 @@ def test_a_model_of_the_store_takes_the_place_of_the_sample(
     assert told["when"]["since"] == (FIRST + timedelta(days=73)).isoformat()
     wrong = said(capsys, "plan", "--model", "ULLA", "--store", store, "--stated-afr", "20")
     assert (wrong.code, wrong.out) == (2, "")
-    assert "There is no model 'ULLA' in the store; its models are TARN T18." in wrong.err
+    assert "There is no model 'ULLA' in the store; its models are 'TARN T18'." in wrong.err
     twice = said(
         capsys, "plan", "--model", "TARN T18", "--failures", "1", "--store", store, "--stated-afr", "2"
     )

@@ -178,7 +178,7 @@ def test_people_read_the_cautions(capsys: pytest.CaptureFixture[str]) -> None:
         ({"afr_percent": None, "model": "Marl M6", "store": "nowhere"}, "There is no store in nowhere"),
         (
             {"afr_percent": None, "model": "Marl M7"},
-            "There is no model 'Marl M7' in the store; its models are",
+            "There is no model 'Marl M7' in the store, did you mean 'Marl M6'? Its models are",
         ),
     ],
 )

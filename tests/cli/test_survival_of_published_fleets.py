@@ -145,7 +145,7 @@ def test_weibull_of_the_residents_is_near_the_published_one(
     ("arguments", "words"),
     [
         (["--at", "3x"], "--at 3x is no age; write years as 3y"),
-        (["--model", "Nobody"], "There is no model 'Nobody' in the store; its models are Generator fan"),
+        (["--model", "Nobody"], "There is no model 'Nobody' in the store; its models are 'Generator fan'"),
     ],
 )
 def test_what_cannot_be_asked_is_told_in_one_sentence(
