@@ -72,7 +72,7 @@ def plan(  # noqa: PLR0913  (each is an option)
     store: StoreFolder = DEFAULT_STORE,
     shown_as: Format = "table",
 ) -> None:
-    """What a sample says of a stated rate, and what it takes to say more. No store is needed."""
+    """What a sample says of a stated rate, and what it takes to say more; without a sample the latter alone."""
     told = (failures, drives, days, drive_years)
     sample = told_sample(*told) if model is None else sample_of_model(model, store, told)
     stated = _stated(stated_mtbf, stated_afr)
@@ -93,7 +93,8 @@ def plan(  # noqa: PLR0913  (each is an option)
     elif shown_as == "csv":
         write_csv([row], [name for name in row if name not in NESTED])
     else:
-        _write_sample(said)
+        if model is not None or sample.rate.drive_days:
+            _write_sample(said)
         if sample.vanished:
             out().print(f"    {bounds.sentence} ({said.look})", markup=False)
         write_needed(takes, sample.drives)

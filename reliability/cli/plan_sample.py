@@ -26,7 +26,9 @@ class Sample:
 def told_sample(
     failures: int | None, drives: int | None, days: float | None, drive_years: float | None
 ) -> Sample:
-    """As told by the options. Raises QuestionError for what is no sample."""
+    """As told by the options; nothing told is no sample yet. Raises QuestionError for what is none and was told."""
+    if failures is drives is days is drive_years is None:
+        return Sample(Rate(0, 0), None)
     exposure = _drive_days(drives, days, drive_years)
     if failures is None:
         raise QuestionError("--failures is missing; give the drives that failed in the sample, such as 0.")

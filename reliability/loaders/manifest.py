@@ -134,6 +134,8 @@ def read_manifest(folder: Path) -> Manifest:
         raise StoreError(
             f"There is no store in {folder}: it has no {NAME}. Make one with `driveyears load SOURCE --store {folder}`."
         ) from None
+    except NotADirectoryError:
+        raise StoreError(f"{folder} is a file, and a store is a folder; name one with --store.") from None
     except (OSError, ValueError) as error:
         raise unreadable(folder, str(error)) from None
     found = table.get("format") if isinstance(table, dict) else None

@@ -149,3 +149,21 @@ def test_a_terminal_without_our_letters_is_told_all_the_same(shown_as: str, stor
         assert [row["model"] for row in json.loads(text)["rows"]] == ["PELL P/12", "Törn T8"]
     else:
         assert r"T\xf6rn T8" in text
+
+
+def test_what_it_takes_is_told_before_there_is_a_sample(capsys: pytest.CaptureFixture[str]) -> None:
+    stated = ("plan", "--stated-afr", "0.35")
+    found = said(capsys, *stated)
+    assert (found.code, found.err) == (0, "")
+    assert found.out.startswith("What it takes, from nothing, at a stated 0.35 %\n")
+    nothing = said(capsys, *stated, "--failures", "0", "--drive-years", "0", "--format", "json")
+    assert said(capsys, *stated, "--format", "json") == nothing
+    assert nothing.json["drive_years"] == 0
+    assert "fleet" in said(capsys, *stated, "--fleet-drives", "120", "--since", "2027-01-01").out
+
+
+def test_a_file_is_no_store(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = put(tmp_path / "a.csv", "date,serial,model\n")
+    found = said(capsys, "rates", "--store", file)
+    assert found.code == 2
+    assert found.err == f"driveyears: {file} is a file, and a store is a folder; name one with --store.\n"

@@ -121,7 +121,7 @@ def test_what_is_not_there_is_told_with_what_is(store: Path) -> None:
     opened = open_store(store)
     for ask in (opened.lives, opened.risk_table):
         with pytest.raises(
-            QuestionError, match=r"There is no model 'TARN' in the store; its models are TARN T18\."
+            QuestionError, match=r"There is no model 'TARN' in the store; its models are 'TARN T18'\."
         ):
             ask("TARN")
     with pytest.raises(StoreError, match="There is no store in"):
