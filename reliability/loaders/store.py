@@ -96,9 +96,14 @@ class Store:
 
     def shown_name(self, model: str) -> str:
         """The name under which the store shows a model, given any spelling of it; one it does not know as given."""
-        name = alias_keys(self.manifest.models).get(folded(model), model)
-        known = self.models() if self.manifest.months else ()
-        return next((shown for shown in known if folded(shown) == folded(name)), name)
+        return self._shown.get(folded(model), model)
+
+    @cached_property
+    def _shown(self) -> dict[str, str]:
+        """Folded spelling -> the name that is shown for it."""
+        names = {folded(shown): shown for shown in (self.models() if self.manifest.months else ())}
+        aliases = alias_keys(self.manifest.models)
+        return names | {spelt: names.get(folded(key), key) for spelt, key in aliases.items()}
 
     def running(self) -> dict[str, Running]:
         """The running comparisons that reports have fixed, by model.
