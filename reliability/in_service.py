@@ -37,8 +37,10 @@ class InService:
             raise InvalidLife(
                 "Ages of drives in service are finite, 0 or more, rise, and have one count each; mend the ages."
             )
-        if (self.drives < 0).any() or self.unknown < 0:
-            raise InvalidLife("Fewer than 0 drives cannot be in service; give counts of 0 or more.")
+        if (self.drives < 0).any() or not (self.unknown >= 0 and self.unknown % 1 == 0):
+            raise InvalidLife(
+                "Fewer than 0 drives cannot be in service, nor a part of one; give counts of 0 or more."
+            )
 
     @property
     def total(self) -> int:
@@ -73,5 +75,9 @@ def in_service(ages: ArrayLike, unknown: int = 0) -> InService:
     >>> print(in_service([30]) + in_service([30, 400]))
     3 drives in service, 30 to 400 days old
     """
+    if np.asarray(ages).dtype.kind in "mM":
+        raise InvalidLife(
+            "Ages are days as numbers, and these are times; give the days of them, as .dt.days."
+        )
     age, drives = np.unique(np.asarray(ages, dtype=np.float64), return_counts=True)
     return InService(age, drives, unknown)

@@ -31,6 +31,10 @@ def checked_lives(
     >>> checked_lives([0, 5], [10, 6], ["failed", "retired"])[1]
     array([10.,  6.])
     """
+    if any(np.asarray(ages).dtype.kind in "mM" for ages in (entry, exit_)):
+        raise InvalidLife(
+            "Ages are days as numbers, and these are times; give the days of them, as .dt.days."
+        )
     entries, exits = np.asarray(entry, dtype=np.float64), np.asarray(exit_, dtype=np.float64)
     outcomes = np.asarray(outcome).astype(np.str_)
     names = np.asarray(serials) if serials is not None else _rows(entries.size)

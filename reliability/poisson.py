@@ -18,7 +18,7 @@ def check_count(failures: int) -> None:
     Traceback (most recent call last):
     reliability.errors.QuestionError: -1 failures cannot be counted; give a whole number, 0 or more.
     """
-    if not (failures >= 0 and failures % 1 == 0):  # also not nan, nor infinity
+    if isinstance(failures, bool) or not (failures >= 0 and failures % 1 == 0):  # also not nan, nor infinity
         raise QuestionError(f"{failures} failures cannot be counted; give a whole number, 0 or more.")
 
 

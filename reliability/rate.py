@@ -39,6 +39,10 @@ class Rate:
     def __post_init__(self) -> None:
         """Refuse what cannot have happened."""
         check_count(self.failures)
+        # Counts of arrays have few digits, and would wrap where rates are added.
+        object.__setattr__(self, "failures", int(self.failures))
+        if type(self.drive_days) is not int:
+            object.__setattr__(self, "drive_days", float(self.drive_days))
         if not 0 <= self.drive_days < math.inf:
             raise QuestionError(f"{self.drive_days} drive-days are no exposure; give a number, 0 or more.")
         if self.failures and not self.drive_days:

@@ -49,12 +49,14 @@ class RiskTable:
             column = np.array(getattr(self, name), dtype=None if name == "age" else np.int64)
             column.flags.writeable = False
             object.__setattr__(self, name, column)
+        if not np.isfinite(self.age).all() or (self.age < 0).any():
+            raise InvalidLife("The ages of a risk table are finite days, 0 or more; mend the ages.")
         counts = (self.entered, self.failed, self.retired, self.vanished, self.left)
         if any(count.shape != self.age.shape or (count < 0).any() for count in counts):
             raise InvalidLife(
                 "A risk table has one count, 0 or more, of each kind for every age; mend the counts."
             )
-        if (np.diff(self.age) <= 0).any():
+        if (self.age[1:] <= self.age[:-1]).any():
             raise InvalidLife(
                 "The ages of a risk table rise, each named once; sort them and add up what is equal."
             )

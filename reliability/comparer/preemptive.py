@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from reliability.comparer.stated import RATIO, Verdict, verdict_of
+from reliability.comparer.stated import RATIO, Verdict, check_stated, verdict_of
 from reliability.comparer.vanished import Bound
 from reliability.digits import counted
 from reliability.errors import QuestionError
@@ -115,6 +115,8 @@ def preemptive_bounds(  # noqa: PLR0913  (each is one thing that the figures are
     """
     if not (count >= 0 and count % 1 == 0):
         raise QuestionError(f"{count} drives cannot have been retired; give a whole number, 0 or more.")
+    if stated is not None:
+        check_stated(stated, ratio)
 
     def bound(failing: int) -> Bound:
         having = Rate(rate.failures + failing, rate.drive_days)

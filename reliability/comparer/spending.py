@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -92,6 +93,14 @@ class PlannedLooks:
     def __post_init__(self) -> None:
         """Refuse looks that nobody planned."""
         check_level(self.level)
+        years = self.drive_years
+        if not all(0 <= each < math.inf for each in years) or any(b < a for a, b in pairwise(years)):
+            raise QuestionError(
+                f"Exposure by the looks of {', '.join(map(str, years))} drive-years cannot be; "
+                "give numbers, 0 or more, of which none is below the one before."
+            )
+        if self.planned % 1:
+            raise QuestionError(f"{self.planned} looks cannot be planned; give a whole number.")
         if not 1 <= len(self.drive_years) <= self.planned:
             raise QuestionError(
                 f"Look {len(self.drive_years)} of {counted(self.planned, 'look')} was not planned; "
@@ -168,6 +177,11 @@ def compare_planned(rate: Rate, stated: float, looks: PlannedLooks, *, ratio: fl
     ('worse', 'look 2 of 4 planned')
     """
     check_stated(stated, ratio)
+    if not math.isclose(looks.drive_years[-1], rate.drive_years, rel_tol=1e-6):
+        raise QuestionError(
+            f"The exposure by this look is {looks.drive_years[-1]:,g} drive-years in the plan, and "
+            f"{rate.drive_years:,g} in the rate; give both in drive-years, and of the same days."
+        )
     interval = looks.interval(rate)
     verdict = verdict_of(interval, stated, ratio)
     return Comparison(

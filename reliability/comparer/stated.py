@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from reliability.interval import Interval
     from reliability.rate import Rate
 
+LEAST_RATIO = 1.05  # to find less takes more drive-years than there are
 RATIO = 2.0  # an excess that matters: failing so many times as often as stated
 SINGLE_LOOK = "single planned look"
 
@@ -133,8 +134,10 @@ def check_stated(stated: float, ratio: float) -> None:
         raise QuestionError(
             f"A stated rate of {stated} failures per drive-year is none; give a number above 0."
         )
-    if not 1 < ratio < math.inf:
-        raise QuestionError(f"A ratio of {ratio} is no excess over the stated rate; give a number above 1.")
+    if not LEAST_RATIO <= ratio < math.inf:
+        raise QuestionError(
+            f"A ratio of {ratio} is no excess over the stated rate that could be found; give {LEAST_RATIO} or more."
+        )
 
 
 def verdict_of(interval: Interval, stated: float, ratio: float = RATIO) -> Verdict:

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from reliability.comparer.stated import RATIO, Verdict, limits_in_words, verdict_of
+from reliability.comparer.stated import RATIO, Verdict, check_stated, limits_in_words, verdict_of
 from reliability.digits import counted, percent
 from reliability.errors import QuestionError
 from reliability.interval import Interval
@@ -141,6 +141,8 @@ def vanished_bounds(  # noqa: PLR0913  (the last three have defaults that fit)
     """
     if not (vanished >= 0 and vanished % 1 == 0):
         raise QuestionError(f"{vanished} drives cannot have vanished; give a whole number, 0 or more.")
+    if stated is not None:
+        check_stated(stated, ratio)
 
     def bound(failing: int) -> Bound:
         failures = rate.failures + failing

@@ -68,8 +68,10 @@ def draw(result: Drawable | WeibullRefused, ax: Axes | None = None, *, curve: Cu
     rows = _rows(result)
     axes = _new_axes(len(rows)) if ax is None else ax
     if rows:
-        level = result.interval.level if isinstance(result, Comparison) else _LEVEL
-        draw_rows(axes, rows, level=level, ratio=_TWICE)
+        level, ratio = _LEVEL, _TWICE
+        if isinstance(result, Comparison):
+            level, ratio = result.interval.level, result.ratio
+        draw_rows(axes, rows, level=level, ratio=ratio)
     else:
         quiet(axes, "y")
         _draw_by_age(axes, result, curve)
@@ -112,7 +114,9 @@ def _rows(result: Drawable) -> list[AgainstStated]:
     if isinstance(result, Rate):
         return [AgainstStated("rate", result, None, None)]
     if isinstance(result, Comparison):
-        return [AgainstStated(result.verdict.value, result.rate, result.stated, result.verdict)]
+        exact = result.rate.interval(result.interval.level)
+        wider = None if result.interval == exact else result.interval
+        return [AgainstStated(result.verdict.value, result.rate, result.stated, result.verdict, wider)]
     if isinstance(result, Exposure):
         cells = result.cells or (result.total,)
         return [AgainstStated(_name(tuple(cell.labels.values())), cell.rate, None, None) for cell in cells]

@@ -73,6 +73,10 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
     if the disk or the memory is full.
     """
     folder, named = Path(store), _paths(sources)
+    if not named and not _paths(removals):
+        raise SourceError(
+            "Nothing was named to load; name files, folders or globs of snapshots, or a removal log."
+        )
     logs = {Path(name).resolve(): read_removals(Path(name)) for name in _paths(removals)}
     ground = _ground(named, folder, set(logs), memory, spark)
     if has_store(folder):
@@ -92,7 +96,10 @@ def load(  # noqa: PLR0913  (each is one thing that a load is told)
 
 def _paths(named: Named | Iterable[Named]) -> list[str]:
     """One path is a list of one: the letters of a text are no paths."""
-    return [fspath(path) for path in ([named] if isinstance(named, str | PathLike) else named)]
+    paths = [fspath(path) for path in ([named] if isinstance(named, str | PathLike) else named)]
+    if "" in paths:
+        raise SourceError("A source or log has no name; name a file, a folder or a glob.")
+    return paths
 
 
 def _ground(

@@ -6,10 +6,12 @@ when the day began: nothing is told of it that only the days to come would show.
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict, dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Any
 
+from reliability.errors import QuestionError
 from reliability.loaders.columns import COUNTERS
 from reliability.rate import Rate
 from reliability.units import BYTES_PER_TB, DAYS_PER_YEAR
@@ -49,6 +51,14 @@ class Rating:
 
     highest_c: float | None = None
     workload_tb_per_year: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what no rating is, with `QuestionError`."""
+        heat, work = self.highest_c, self.workload_tb_per_year
+        if heat is not None and not math.isfinite(heat):
+            raise QuestionError(f"A highest temperature of {heat} degrees is none; give a number.")
+        if work is not None and not 0 < work < math.inf:
+            raise QuestionError(f"A workload of {work} TB a year is none; give a number above 0.")
 
     def covers(self, signal: str) -> bool:
         """Whether there is a rating that this signal is held against."""
@@ -102,7 +112,9 @@ class SignalHistory:
     warned: Warned | None
 
     def rate(self, state: str, model: str | None = None) -> Rate:
-        """Pool the cells of a state, of one model or of all."""
+        """Pool the cells of a state, of one model or of all. Raises QuestionError for a state that there is not."""
+        if state not in STATES:
+            raise QuestionError(f"There is no state {state!r}; the states are {', '.join(STATES)}.")
         of_state = (c.rate for c in self.cells if c.state == state and model in (None, c.model))
         return sum(of_state, Rate(0, 0))
 

@@ -193,9 +193,8 @@ class Store:
     def lives(self, model: str | None = None) -> pd.DataFrame:
         """One row a life; of one model, or of all. Raises QuestionError if there is no such model."""
         self._check_model(model)
-        import pyarrow.parquet as pq  # noqa: PLC0415  (a frame is loaded only where people look at one)
-
-        frame: pd.DataFrame = pq.read_table(self.folder / self.manifest.tables["lives"]).to_pandas()
+        with self._engine("lives") as engine:
+            frame: pd.DataFrame = engine.arrow("lives").to_pandas()
         return frame if model is None else frame[frame["model"] == model].reset_index(drop=True)
 
     def risk_table(self, model: str | None = None, last_day: Day | None = None) -> RiskTable:
@@ -221,20 +220,22 @@ class Store:
     def signals(
         self,
         ratings: Mapping[str, Rating] | None = None,
-        models: Sequence[str] = (),
+        models: str | Sequence[str] = (),
         first_day: Day | None = None,
         last_day: Day | None = None,
     ) -> tuple[SignalHistory, ...]:
         """What became of drives in each state of each signal: health counters, temperature, workload.
 
-        ratings  what models are rated for, by the name shown; temperature and workload are held against it
+        ratings  what models are rated for, by any spelling; temperature and workload are held against it. Of a model
+                 that the store does not have it is passed over
         models   those to look at; none: all
 
         In each signal the cells hold all drive-days and failures of the window. Raises QuestionError if there is no
         such model, or for an empty window.
         """
         first, last = window_of(first_day, last_day)
-        for model in models:
+        asked = (models,) if isinstance(models, str) else tuple(models)
+        for model in asked:
             self._check_model(model)
         read = sorted({name for month in self.manifest.months.values() for name in month.models})
         names = [(spelling.read, spelling.shown) for spelling in spellings(read, self.manifest.models)]
@@ -242,9 +243,9 @@ class Store:
             engine.view("stays", [self.folder / month.stays for month in self.manifest.months.values()])
             return signal_histories(
                 engine,
-                models or self.models(),
+                asked or self.models(),
                 model_names=names,
-                ratings=ratings or {},
+                ratings={self.shown_name(name): rating for name, rating in (ratings or {}).items()},
                 window=(first or date.min, last or date.max),
                 band_ends=BAND_ENDS,
             )
@@ -301,6 +302,10 @@ class Store:
                 engine.view(table, [self.folder / self.manifest.tables[table]])
             yield engine
         except UNREADABLE as error:
+            if read_manifest(self.folder).generation != self.manifest.generation:
+                raise StoreError(
+                    f"The store in {self.folder} has been loaded into since it was opened; open it again."
+                ) from None
             raise StoreError(
                 f"The store in {self.folder} cannot be read ({str(error).splitlines()[0]}). "
                 "Restore it, or load the files anew into another folder."

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from reliability.digits import LIMIT_DIGITS, counted, significant
+from reliability.errors import QuestionError
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -143,9 +144,11 @@ class Weibull:
         return self.failures < FEW_FAILURES
 
     def integrated_hazard(self, ages: ArrayLike) -> NDArray[np.float64]:
-        """Hazard integrated from age 0 to each age in days, 0 or more; at most e^700."""
+        """Hazard integrated from age 0 to each age in days, 0 or more; at most e^700. Of nan it is nan."""
         days = np.asarray(ages, dtype=np.float64)
-        logs = np.log(days / self.scale.value, where=days > 0, out=np.full(days.shape, -np.inf))
+        if (days < 0).any():
+            raise QuestionError(f"No drive is {days.min():g} days old; give ages of 0 or more.")
+        logs = np.log(days / self.scale.value, where=days != 0, out=np.full(days.shape, -np.inf))
         return np.exp(np.minimum(self.shape.value * logs, _LARGEST))
 
     def survival(self, ages: ArrayLike) -> NDArray[np.float64]:
