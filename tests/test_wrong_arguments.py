@@ -64,6 +64,9 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "a true failure": (lambda: rel.Rate(True, 365), "True failures cannot be counted"),  # noqa: FBT003
     "a rating of nan": (lambda: rel.Rating(math.nan), "A highest temperature of nan"),
     "a workload of nothing": (lambda: rel.Rating(None, 0), "A workload of 0 TB"),
+    "a prior of nothing": (lambda: rel.Mixture.centred_on(0), "A stated rate of 0 failures"),
+    "a chance of nan": (lambda: rel.Mixture().p_value(RATE, math.nan), "A true rate of nan failures"),
+    "a chance below nothing": (lambda: rel.Mixture().p_value(rel.Rate(0, 9), -0.01), "A true rate of -0.01"),
     "a table of nan": (
         lambda: rel.RiskTable(
             age=np.array([math.nan]),
@@ -157,3 +160,7 @@ def test_a_store_that_was_loaded_into_is_to_be_opened_again(tmp_path: Path) -> N
     assert len(rel.open_store(folder).lives()) == 3
     shutil.rmtree(folder / "snapshots")
     assert rel.open_store(folder).outcomes()[0].drives == 3
+
+
+def test_one_age_needs_no_list() -> None:
+    assert rel.survival_at(TABLE, 450) == rel.survival_at(TABLE, [450])

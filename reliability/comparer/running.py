@@ -69,6 +69,8 @@ class Mixture:
         >>> Mixture.centred_on(0.0035).drive_years, Mixture.centred_on(None).drive_years
         (285.7142857142857, 100.0)
         """
+        if stated is not None:
+            check_stated(stated, RATIO)
         return cls(1.0, UNSTATED_DRIVE_YEARS if stated is None else 1 / stated, level)
 
     def log_e_value(self, rate: Rate, per_year: float) -> float:
@@ -78,6 +80,8 @@ class Mixture:
         >>> Mixture().log_e_value(Rate(0, 0), 0.01)  # nothing seen, nothing known
         0.0
         """
+        if not 0 <= per_year < math.inf:
+            raise QuestionError(f"A true rate of {per_year} failures per drive-year is none; give 0 or more.")
         if rate.failures and not per_year:
             return math.inf  # what never fails has failed
         against = rate.failures * math.log(per_year) if rate.failures else 0.0

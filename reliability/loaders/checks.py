@@ -56,8 +56,8 @@ CHECKS = (
     ),
     Check(
         "reappeared",
-        "A drive reports 14 or more days after it failed: a false flag, a repair, or reuse.",
-        "It stays a failure, and is no new life.",
+        "A drive reports 14 or more days after it failed: a false flag, a repair, or a new drive of that serial.",
+        "It stays a failure, and is no new life: a new drive needs a serial number of its own.",
     ),
     Check(
         "late_flag",

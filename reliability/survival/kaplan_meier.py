@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,8 +18,6 @@ from reliability.survival.start import start_of
 from reliability.survival.unfailed import hazard_at_most
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from numpy.typing import NDArray
 
     from reliability.risk_table import RiskTable
@@ -82,9 +81,9 @@ def kaplan_meier(table: RiskTable, level: float = 0.95, from_age: float | None =
 
 
 def survival_at(
-    table: RiskTable, ages: Iterable[float], level: float = 0.95, from_age: float | None = None
+    table: RiskTable, ages: float | Iterable[float], level: float = 0.95, from_age: float | None = None
 ) -> tuple[SurvivalAt, ...]:
-    """Survival to each of some ages in days, in the order given; arguments as of `kaplan_meier`.
+    """Survival to each of some ages in days, or to one, in the order given; arguments as of `kaplan_meier`.
 
     Between two failures it is that of the earlier. Up to the first failure it is 1, and its lower limit is the
     exact one of no failure in the exposure so far, if the rate is the same at these ages. Before the start of
@@ -101,7 +100,7 @@ def survival_at(
     SurvivalAt(age_days=730, at_risk=0, survival=None, low=None, high=None)
     """
     curve = kaplan_meier(table, level, from_age)
-    return tuple(_survival_at(curve, table, age) for age in ages)
+    return tuple(_survival_at(curve, table, age) for age in (ages if isinstance(ages, Iterable) else (ages,)))
 
 
 def _survival_at(curve: Curve, table: RiskTable, age: float) -> SurvivalAt:
