@@ -102,3 +102,13 @@ def test_a_datasheet_without_drives_and_retirements_are_judged_at_the_same_look(
     assert "ULLA U8: Too little exposure to say: no exposure" in text
     assert "Retired for warning signs (look 2 of 4 planned)" in text
     assert "single planned look" not in text
+
+
+@pytest.mark.usefixtures("folder")
+def test_that_a_plan_is_for_good_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ("compare", "--datasheets", "sheets.toml", "--looks", PLAN)
+    assert said(capsys, *asked).err == (
+        f"driveyears: the looks of the store in fleet are now planned as {PLAN}, for good: "
+        "a plan that could change with the data would keep no level.\n"
+    )
+    assert said(capsys, *asked).err == ""

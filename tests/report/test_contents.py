@@ -194,6 +194,12 @@ def test_the_pace_is_told_in_quarters_or_years() -> None:
     # 1300 more drive-years at 3 a quarter are 440 quarters
     assert lines["Mauvel P8"].pace == "At this quarter's pace of 3 drive-years, that takes about 110 years."
     assert lines["Korrin 12N"].pace is None
+    # 3,900 at 12.5 a quarter are 313 quarters: 78.2 years, rounded up once
+    sheets = [Datasheet("Solo 1", afr_percent=0.35)]
+    (line,) = gather(solo(0, drives=50), sheets, FIRST, command="").lines
+    assert line.comparison is not None
+    assert line.comparison.more_drive_years == 3_900
+    assert str(line.pace).endswith(" that takes about 79 years.")
     sheets = [Datasheet("Solo 1", afr_percent=5.0)]
     (line,) = gather(solo(1, drives=200), sheets, FIRST, command="").lines
     assert line.comparison is not None

@@ -55,6 +55,15 @@ def test_the_page_shows_the_surest_pairs_and_counts_the_others() -> None:
     )
 
 
+def test_pairs_of_which_none_can_be_told_apart_are_told_in_a_whole_sentence() -> None:
+    alike = [Model(f"Dorn {place}", Rate(3, 365 * 1_000)) for place in range(3)]
+    found = SideBySide(rank(alike, rng=np.random.default_rng(1)), None)
+    assert found.apart == []
+    assert found.other_pairs == (
+        "3 pairs cannot be told apart; all pairs with their limits are in tables/pairs.csv."
+    )
+
+
 def test_a_single_model_has_no_pairs_and_no_words_about_them() -> None:
     assert many(1).apart == []
     assert many(1).other_pairs is None
