@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from reliability.errors import InvalidLife
+from reliability.lives import ages_in_days
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -75,9 +76,5 @@ def in_service(ages: ArrayLike, unknown: int = 0) -> InService:
     >>> print(in_service([30]) + in_service([30, 400]))
     3 drives in service, 30 to 400 days old
     """
-    if np.asarray(ages).dtype.kind in "mM":
-        raise InvalidLife(
-            "Ages are days as numbers, and these are times; give the days of them, as .dt.days."
-        )
-    age, drives = np.unique(np.asarray(ages, dtype=np.float64), return_counts=True)
+    age, drives = np.unique(ages_in_days(ages), return_counts=True)
     return InService(age, drives, unknown)

@@ -19,6 +19,20 @@ OUTCOMES = ("failed", "retired", "vanished", "interrupted", "in service")
 _NAMED = 3  # lives that a message names; the rest it counts
 
 
+def ages_in_days(ages: ArrayLike) -> NDArray[np.float64]:
+    """Ages as numbers of days; None and nan are missing, and times are refused: their numbers may be nanoseconds.
+
+    >>> ages_in_days([0, 5.5, None])
+    array([0. , 5.5, nan])
+    """
+    given = np.asarray(ages)
+    if given.dtype.kind in "mM":
+        raise InvalidLife(
+            "Ages are days as numbers, and these are times; give the days of them, as .dt.days."
+        )
+    return given.astype(np.float64)
+
+
 def checked_lives(
     entry: ArrayLike, exit_: ArrayLike, outcome: ArrayLike, serials: ArrayLike | None = None
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.str_]]:
@@ -31,11 +45,7 @@ def checked_lives(
     >>> checked_lives([0, 5], [10, 6], ["failed", "retired"])[1]
     array([10.,  6.])
     """
-    if any(np.asarray(ages).dtype.kind in "mM" for ages in (entry, exit_)):
-        raise InvalidLife(
-            "Ages are days as numbers, and these are times; give the days of them, as .dt.days."
-        )
-    entries, exits = np.asarray(entry, dtype=np.float64), np.asarray(exit_, dtype=np.float64)
+    entries, exits = ages_in_days(entry), ages_in_days(exit_)
     outcomes = np.asarray(outcome).astype(np.str_)
     names = np.asarray(serials) if serials is not None else _rows(entries.size)
     sizes = [column.size for column in (entries, exits, outcomes, names)]

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 FLOORS = (
     ("digits", "errors", "spelling", "units"),
-    ("gamma_quantile", "in_service", "interval", "lives", "normal_deviate", "quarter"),
-    ("binomial", "curve", "poisson", "risk_table"),
+    ("gamma_quantile", "interval", "lives", "normal_deviate", "quarter"),
+    ("binomial", "curve", "in_service", "poisson", "risk_table"),
     ("detection", "rate", "regression"),
     ("datasheet", "loaders", "survival"),
     ("arrays", "comparer", "planning", "signals"),

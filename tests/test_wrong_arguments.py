@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pandas as pd
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from matplotlib.figure import Figure
 from tiny_stores import csv_of, put, rows
 
@@ -46,6 +48,7 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "part of a look": (lambda: looks(500, 1000, planned=2.5), "2.5 looks cannot be planned"),
     "timedeltas": (lambda: rel.risk_table([0, 0], DAYS, ["failed"] * 2), "Ages are days as numbers"),
     "timedeltas in service": (lambda: rel.in_service(DAYS), "Ages are days as numbers"),
+    "timedeltas of a life": (lambda: FIT.survival(DAYS), "Ages are days as numbers"),  # type: ignore[union-attr]
     "half a drive": (lambda: rel.in_service([1], unknown=2.5), "nor a part of one"),  # type: ignore[arg-type]
     "no drives known": (lambda: rel.in_service([1], unknown=math.nan), "nor a part of one"),  # type: ignore[arg-type]
     "an age before birth": (lambda: FIT.survival([-5, 3]), "No drive is -5 days old"),  # type: ignore[union-attr]
@@ -164,3 +167,14 @@ def test_a_store_that_was_loaded_into_is_to_be_opened_again(tmp_path: Path) -> N
 
 def test_one_age_needs_no_list() -> None:
     assert rel.survival_at(TABLE, 450) == rel.survival_at(TABLE, [450])
+
+
+@given(st.lists(st.integers(0, 40)), st.lists(st.integers(0, 40)), st.integers(0, 9))
+def test_drives_in_service_add_up(some: list[int], others: list[int], unknown: int) -> None:
+    both = rel.in_service(some, unknown) + rel.in_service(others)
+    at_once = rel.in_service([*some, *others], unknown)
+    assert (both.age.tolist(), both.drives.tolist(), both.unknown) == (
+        at_once.age.tolist(),
+        at_once.drives.tolist(),
+        at_once.unknown,
+    )

@@ -12,6 +12,7 @@ from reliability.cli.options import DEFAULT_STORE, Format, StoreFolder
 from reliability.cli.output import out, say, write_csv, write_json, write_table
 from reliability.cli.progress import shown_progress
 from reliability.cli.rejected import write_rejected
+from reliability.digits import counted
 from reliability.errors import QuestionError
 from reliability.loaders.cluster.session import session_at
 from reliability.loaders.load import load as load_files
@@ -73,10 +74,11 @@ def load(  # noqa: PLR0913  (each is an option)
         )
     for name, reason in done.set_aside.items():
         say(f"driveyears: set aside {name}: {reason}.")
+    opened = open_store(store)
     for log in removals:
-        _tell_log(open_store(store), Path(log).resolve())
-    payload = _payload(done, store)
-    if not open_store(store).manifest.months:
+        _tell_log(opened, Path(log).resolve())
+    payload = _payload(done, opened)
+    if opened.manifest.sources and not opened.manifest.months:
         say(
             f"driveyears: every row was rejected, so the store in {store} can answer nothing yet; "
             "mend the files, or give a mapping that names their columns and forms, and load again."
@@ -86,7 +88,7 @@ def load(  # noqa: PLR0913  (each is an option)
     elif shown_as == "csv":
         write_csv(payload["checks"], ["check", "drives", "rows"])  # type: ignore[arg-type]  # the list of rows
     else:
-        _write_table(done, store)
+        _write_table(done, opened)
 
 
 def _tell_log(store: Store, path: Path) -> None:
@@ -94,17 +96,17 @@ def _tell_log(store: Store, path: Path) -> None:
     entry = store.manifest.logs[path.as_posix()]
     if entry.rows_rejected:
         say(
-            f"driveyears: of the {entry.rows_read:,} entries of the removal log {path}, {entry.rows_rejected:,} were "
-            f"rejected: {store.folder / store.manifest.tables['rejects']} says why. Mend them, and load the log again."
+            f"driveyears: {entry.rows_rejected:,} of {counted(entry.rows_read, 'row')} of the removal log "
+            f"{path} cannot be used: `driveyears checks --store {store.folder}` says why. "
+            "Mend the log, and load it again."
         )
 
 
-def _payload(done: Loaded, store: Path) -> dict[str, object]:
+def _payload(done: Loaded, opened: Store) -> dict[str, object]:
     """The accounts as `checks` has them.
 
     Rows and files are those of this load, drives and checks those of the store after it.
     """
-    opened = open_store(store)
     accounts = opened.accounts()
     rows = (
         done.files,
@@ -122,7 +124,7 @@ def _payload(done: Loaded, store: Path) -> dict[str, object]:
     }
 
 
-def _write_table(done: Loaded, store: Path) -> None:
+def _write_table(done: Loaded, opened: Store) -> None:
     headings = ("Files read", "Unchanged", "Set aside", "Rows read", "Kept", "Rejected", "Duplicates")
     counts = (
         done.files,
@@ -134,10 +136,11 @@ def _write_table(done: Loaded, store: Path) -> None:
         done.duplicate_rows,
     )
     write_table(
-        f"Loaded into {store}", [(name, "right") for name in headings], [[f"{count:,}" for count in counts]]
+        f"Loaded into {opened.folder}",
+        [(name, "right") for name in headings],
+        [[f"{count:,}" for count in counts]],
     )
     if done.rows_rejected:
-        opened = open_store(store)
         write_rejected(opened)
-        rejects = store / opened.manifest.tables["rejects"]
+        rejects = opened.folder / opened.manifest.tables["rejects"]
         out().print(f"Each rejected row with its file, line, column and reason: {rejects}", markup=False)

@@ -25,10 +25,8 @@ def main(arguments: list[str] | None = None) -> int:
     asked = sys.argv[1:] if arguments is None else arguments
     done = 0
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(
-            stream, TextIOWrapper
-        ):  # in a terminal of few letters, others are told by their numbers
-            stream.reconfigure(errors="backslashreplace")
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # letters that a terminal lacks, by their numbers
     try:
         if not asked or (len(asked) == 1 and asked[0] in HELP_FLAGS):
             print(overview(shutil.get_terminal_size().columns))  # noqa: T201  (this is where people read)

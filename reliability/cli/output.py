@@ -45,8 +45,9 @@ def plain(value: object) -> object:
 
 def write_json(payload: Mapping[str, object]) -> None:
     """Unrounded numbers, one object."""
-    escaped = not (sys.stdout.encoding or "").lower().startswith("utf")  # what has no letter there is \\uXXXX
-    json.dump(plain(payload), sys.stdout, indent=2, ensure_ascii=escaped, allow_nan=False)
+    # Where not every letter can be written, JSON has escapes of its own.
+    has_all_letters = (sys.stdout.encoding or "").lower().startswith("utf")
+    json.dump(plain(payload), sys.stdout, indent=2, ensure_ascii=not has_all_letters, allow_nan=False)
     sys.stdout.write("\n")
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from reliability.cli.output import say
 from reliability.datasheet import Datasheet, read_datasheets
-from reliability.loaders.spellings import nearest
+from reliability.loaders.spellings import spelt_nearly
 from reliability.loaders.store import Store
 
 
@@ -22,7 +22,7 @@ def stated_for(store: Store, path: Path) -> tuple[Datasheet, ...]:
             say(f"driveyears: {sheet.note}")
     found = tuple(replace(sheet, model=store.shown_name(sheet.model)) for sheet in sheets)
     for sheet in found:
-        meant = None if sheet.model in store.models() else nearest(sheet.model, store.models())
+        meant = None if sheet.model in store.models() else spelt_nearly(sheet.model, store.models())
         if meant is not None:
             say(
                 f"driveyears: no drive is of the model {sheet.model!r} of {path}; if {meant!r} is meant, write it so "

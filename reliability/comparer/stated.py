@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from reliability.interval import Interval
     from reliability.rate import Rate
 
-LEAST_RATIO = 1.05  # to find less takes more drive-years than there are
+LEAST_RATIO = 1.05  # a smaller excess takes more than 3,000 failures to find, and hours to reckon with
 RATIO = 2.0  # an excess that matters: failing so many times as often as stated
 SINGLE_LOOK = "single planned look"
 

@@ -169,7 +169,8 @@ def forecast(  # noqa: PLR0913  (those with defaults seldom need another)
     check_level(service)
     check_level(level)
     rate = Rate(table.failures, table.drive_days) if rate is None else rate
-    _check(days, rate, drives, dispersion, draws, rng)
+    _check(days, rate, drives, dispersion)
+    _check_chance(draws, rng)
     method = _method(table, drives)
     beyond = 0
     if method is Method.NONE:
@@ -214,15 +215,16 @@ def together(forecasts: Sequence[Forecast]) -> Forecast:
     )
 
 
-def _check(  # noqa: PLR0913, PLR0917  (each may be wrong)
-    days: float, rate: Rate, drives: InService, dispersion: float, draws: int, rng: np.random.Generator
-) -> None:
+def _check_chance(draws: int, rng: np.random.Generator) -> None:
     if not isinstance(rng, np.random.Generator):
         raise QuestionError(
             f"{rng!r} is no source of chance; give a generator, such as np.random.default_rng(1)."
         )
     if not (draws >= 1 and draws % 1 == 0):
         raise QuestionError(f"{draws} draws are none; give a whole number, 1 or more.")
+
+
+def _check(days: float, rate: Rate, drives: InService, dispersion: float) -> None:
     if not 0 < days <= LONGEST:
         raise QuestionError(
             f"{days} days cannot be forecast; give a number above 0, and at most {LONGEST:,}."

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from os import PathLike
 
 DELIMITERS = (",", ";", "\t", "|")
-POINT, COMMA = DECIMAL_MARKS = (".", ",")
+POINT, COMMA = ".", ","  # marks of decimals
 ISO_DAY = "%Y-%m-%d"
 SECTIONS = {"file", "columns", "failed", "models", "retired", "extra"}
 

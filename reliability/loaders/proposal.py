@@ -115,7 +115,7 @@ def propose(source: SourceFile) -> Proposal:
     commas = [
         value
         for ours in NUMBERS
-        if ours in placed
+        if ours in placed and source.kind != "parquet"  # which has numbers as such
         for value in _values(header, rows, placed[ours])
         if WITH_COMMA.fullmatch(value)
     ]

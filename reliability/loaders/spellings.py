@@ -10,6 +10,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from reliability.errors import MappingError, QuestionError
@@ -98,14 +99,35 @@ def spellings(names: Iterable[str], models: Mapping[str, Iterable[str]]) -> tupl
 
 
 def nearest(name: str, known: Sequence[str]) -> str | None:
-    """The name among those known that was probably meant; None if none is near.
+    """The name among those known that was probably meant by a slip of the hand; None if none is near.
 
     >>> nearest("tarn t8", ["TARN T18", "PELL P12"])
     'TARN T18'
     """
-    by_letters = {"".join(filter(str.isalnum, folded(shown))): shown for shown in known}
-    found = get_close_matches("".join(filter(str.isalnum, folded(name))), by_letters, n=1, cutoff=NEAR)
+    by_letters = {_letters(shown): shown for shown in known}
+    found = get_close_matches(_letters(name), by_letters, n=1, cutoff=NEAR)
     return by_letters[found[0]] if found else None
+
+
+def spelt_nearly(name: str, known: Sequence[str]) -> str | None:
+    """The name among those known that nearly agrees, as `near_spellings` has it; None if none does.
+
+    A slip is not looked for: of one maker's models, names differ by a digit.
+
+    >>> spelt_nearly("tarnt18", ["TARN T18"]), spelt_nearly("TARN T28", ["TARN T18"])
+    ('TARN T18', None)
+    """
+    return next((shown for shown in known if _nearly_agree(name, shown)), None)
+
+
+def _nearly_agree(one: str, other: str) -> bool:
+    """Whether letters and digits agree, or one name is the other without its first words."""
+    first, second = folded(one), folded(other)
+    return _letters(one) == _letters(other) or first.endswith(" " + second) or second.endswith(" " + first)
+
+
+def _letters(name: str) -> str:
+    return "".join(filter(str.isalnum, folded(name)))
 
 
 def no_such_model(name: object, known: Sequence[str]) -> QuestionError:
@@ -125,12 +147,6 @@ def near_spellings(found: Iterable[Spelling]) -> tuple[tuple[str, str], ...]:
     (('tarnt18', 'Tarn T18'),)
     """
     shown = sorted({(spelling.shown, spelling.key) for spelling in found})
-    bare = [("".join(filter(str.isalnum, folded(name))), folded(name)) for name, _ in shown]
-    pairs = []
-    for first, (_, key) in enumerate(shown):
-        for second in range(first + 1, len(shown)):
-            same = bare[first][0] == bare[second][0]
-            one, other = bare[first][1], bare[second][1]
-            if same or one.endswith(" " + other) or other.endswith(" " + one):
-                pairs.append((key, shown[second][0]))
-    return tuple(pairs)
+    return tuple(
+        (key, other) for (name, key), (other, _) in combinations(shown, 2) if _nearly_agree(name, other)
+    )

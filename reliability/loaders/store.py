@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from reliability.errors import QuestionError, StoreError
+from reliability.errors import QuestionError
 from reliability.loaders.accounts import (
     Accounts,
     Bridged,
@@ -25,9 +25,10 @@ from reliability.loaders.accounts import (
 )
 from reliability.loaders.ages import tables_by_age
 from reliability.loaders.day_rules import VANISH_DAYS
-from reliability.loaders.engine import UNREADABLE, Engine
+from reliability.loaders.engine import Engine
 from reliability.loaders.exposure import BAND_ENDS, Exposure, exposure, groupings_of
 from reliability.loaders.manifest import Manifest, Running, read_manifest
+from reliability.loaders.opened_tables import opened_tables
 from reliability.loaders.reasons import Retirements, retirements
 from reliability.loaders.signals import Rating, SignalHistory, signal_histories
 from reliability.loaders.spellings import alias_keys, no_such_model, spellings
@@ -36,6 +37,7 @@ from reliability.spelling import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
+    from contextlib import AbstractContextManager
 
     import pandas as pd
 
@@ -169,7 +171,7 @@ class Store:
         """What was wrong with rejected rows, the most frequent first; also of a store that has no drive-day."""
         if "rejects" not in self.manifest.tables:
             return ()
-        with self._reading("rejects") as engine:
+        with self._tables("rejects") as engine:
             return tuple(Rejections(*row) for row in engine.ask("questions/rejections"))
 
     def findings(self) -> tuple[CheckTotal, ...]:
@@ -287,31 +289,16 @@ class Store:
     @contextmanager
     def _engine(self, *tables: str) -> Iterator[Engine]:
         if not self.manifest.months:
+            why = "every row was rejected" if self.manifest.sources else "no snapshots were loaded yet"
             raise QuestionError(
-                f"The store in {self.folder} holds no drive-day: every row was rejected. "
+                f"The store in {self.folder} holds no drive-day: {why}. "
                 f"See `driveyears checks --store {self.folder}`, mend the files or give a mapping, and load again."
             )
-        with self._reading(*tables) as engine:
+        with self._tables(*tables) as engine:
             yield engine
 
-    @contextmanager
-    def _reading(self, *tables: str) -> Iterator[Engine]:
-        engine = Engine(beside=self._first_engine)
-        try:
-            for table in tables:
-                engine.view(table, [self.folder / self.manifest.tables[table]])
-            yield engine
-        except UNREADABLE as error:
-            if read_manifest(self.folder).generation != self.manifest.generation:
-                raise StoreError(
-                    f"The store in {self.folder} has been loaded into since it was opened; open it again."
-                ) from None
-            raise StoreError(
-                f"The store in {self.folder} cannot be read ({str(error).splitlines()[0]}). "
-                "Restore it, or load the files anew into another folder."
-            ) from None
-        finally:
-            engine.close()
+    def _tables(self, *names: str) -> AbstractContextManager[Engine]:
+        return opened_tables(self.folder, self.manifest, names, beside=self._first_engine)
 
     def _ask(self, question: str, table: str) -> list[tuple[Any, ...]]:
         with self._engine(table) as engine:

@@ -10,6 +10,7 @@ import numpy as np
 
 from reliability.digits import LIMIT_DIGITS, counted, significant
 from reliability.errors import QuestionError
+from reliability.lives import ages_in_days
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -145,9 +146,9 @@ class Weibull:
 
     def integrated_hazard(self, ages: ArrayLike) -> NDArray[np.float64]:
         """Hazard integrated from age 0 to each age in days, 0 or more; at most e^700. Of nan it is nan."""
-        days = np.asarray(ages, dtype=np.float64)
+        days = ages_in_days(ages)
         if (days < 0).any():
-            raise QuestionError(f"No drive is {days.min():g} days old; give ages of 0 or more.")
+            raise QuestionError(f"No drive is {np.nanmin(days):g} days old; give ages of 0 or more.")
         logs = np.log(days / self.scale.value, where=days != 0, out=np.full(days.shape, -np.inf))
         return np.exp(np.minimum(self.shape.value * logs, _LARGEST))
 

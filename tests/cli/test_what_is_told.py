@@ -72,13 +72,27 @@ def test_rejected_entries_of_a_removal_log_are_told_in_every_format(
     for shown_as in ("table", "json", "csv"):
         found = said(capsys, "load", file, "--removals", log, "--store", tmp_path / "f", "--format", shown_as)
         assert found.code == 0
-        assert f"of the 4 entries of the removal log {log}, 3 were rejected: " in found.err
+        assert found.err == (
+            f"driveyears: 3 of 4 rows of the removal log {log} cannot be used: "
+            f"`driveyears checks --store {tmp_path / 'f'}` says why. Mend the log, and load it again.\n"
+        )
     assert [(line, column, value) for line, column, value, _ in rejects(tmp_path / "f")] == [
         (3, "date", "09.03.2025"),
         (4, "outcome", "broken"),
         (5, "date", f"{ahead}"),
     ]
     assert "lies ahead of tomorrow" in said(capsys, "checks", "--store", tmp_path / "f").out
+
+
+def test_a_store_of_a_log_alone_is_not_said_to_have_lost_rows(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = put(tmp_path / "log.csv", f"serial,date,outcome\nA,{day(8)},failed\n")
+    found = said(capsys, "load", "--removals", log, "--store", tmp_path / "f")
+    assert (found.code, found.err) == (0, "")
+    asked = said(capsys, "rates", "--store", tmp_path / "f")
+    assert asked.code == 2
+    assert "holds no drive-day: no snapshots were loaded yet." in asked.err
 
 
 def test_a_datasheet_in_another_spelling_gives_its_rating(
@@ -109,7 +123,7 @@ def test_a_name_that_nearly_is_a_model_is_told(
     near = put(tmp_path / "near.toml", SHEETS.format(model="PELL P12"))
     found = said(capsys, "compare", "--datasheets", near, "--store", store)
     assert f"no drive is of the model 'PELL P12' of {near}; if 'PELL P/12' is meant, write it so" in found.err
-    for name in ("pell p/12", "Some other 7"):
+    for name in ("pell p/12", "PELL P13", "Some other 7"):
         sheets = put(tmp_path / "d.toml", SHEETS.format(model=name))
         assert said(capsys, "compare", "--datasheets", sheets, "--store", store).err == ""
     found = said(capsys, "survival", "--model", "PELL P21", "--store", store)
