@@ -53,6 +53,7 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_unbroken,
     )
     environment.filters |= {
         "percent": numbers.percent,
@@ -78,6 +79,11 @@ def _environment() -> Environment:
         "years": YEARS,
     }
     return environment
+
+
+def _unbroken(value: object) -> object:
+    """Keep a number and its sign on one line; drawings, and what is to be copied, are Markup and stay as they are."""
+    return value.replace(" %", "\N{NO-BREAK SPACE}%") if type(value) is str else value
 
 
 def _against_stated(contents: Contents, form: str) -> Markup:

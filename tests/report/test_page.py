@@ -290,3 +290,12 @@ def test_the_bands_of_the_stand_in_are_those_of_a_store() -> None:
     from reliability.loaders.exposure import BAND_ENDS  # noqa: PLC0415
 
     assert [end for _, end in BANDS] == [*BAND_ENDS, None]
+
+
+def test_a_number_and_its_sign_stand_on_one_line_and_a_command_as_it_is_typed() -> None:
+    asked = f"{COMMAND} --store '5 % more'"
+    html = page(gather(invented(), SHEETS, QUARTER, command=asked))
+    assert "--store &#39;5 % more&#39;</code>" in html
+    verdicts = html[html.index('id="verdicts"') : html.index("</section>", html.index('id="verdicts"'))]
+    assert len(re.findall(r"\d\N{NO-BREAK SPACE}%", verdicts)) > 10
+    assert not re.findall(r"\d %", verdicts)
