@@ -102,7 +102,7 @@ def test_nothing_of_it_is_ever_changed_not_even_by_another_datasheet(
     report(capsys)
     assert manifest(folder / "fleet") == before
     page = (folder / "report" / "2025Q2.html").read_text(encoding="utf-8")
-    assert "stated 2.0 %, now 5.0 %" in page
+    assert "stated 2.0\N{NO-BREAK SPACE}%, now 5.0\N{NO-BREAK SPACE}%" in page
 
 
 def test_it_counts_from_its_beginning_on_also_if_older_files_come(
